@@ -1,0 +1,1 @@
+"""Carries contamination through the steps, over every answer and round after round."""

@@ -1,0 +1,89 @@
+"""What is where and how clean it is, at one moment of one way through a protocol."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import NamedTuple
+
+
+class Contamination(IntEnum):
+    """How clean a surface is; a higher value is worse."""
+
+    CLEAN = 0
+    TOUCHED = 1
+    """May be contaminated: good technique was used."""
+    CONTAMINATED = 2
+
+
+class Where(IntEnum):
+    """Where an item is."""
+
+    READY = 0
+    """A fresh one lies ready."""
+    WORN = 1
+    HAND = 2
+    KEPT = 3
+    DISCARDED = 4
+    SENT = 5
+
+
+class Owed(IntEnum):
+    """What has come off since hands were last cleaned."""
+
+    NOTHING = 0
+    ITEM = 1
+    GLOVES = 2
+
+
+class ItemState(NamedTuple):
+    """One item of the kit."""
+
+    where: Where = Where.READY
+    outside: Contamination = Contamination.CLEAN
+    inside: Contamination = Contamination.CLEAN
+    place: int = -1
+    """The place it is kept at, as an index, or -1."""
+    checked: bool = False
+    """Seal, fit or tally checked since it was last put on."""
+    tallied: bool = False
+    """Checked at any time in this round."""
+
+
+FRESH = ItemState()
+
+
+class Body(NamedTuple):
+    """The wearer under the PPE."""
+
+    face: Contamination = Contamination.CLEAN
+    hair: Contamination = Contamination.CLEAN
+    clothing: Contamination = Contamination.CLEAN
+    feet: Contamination = Contamination.CLEAN
+
+
+class State(NamedTuple):
+    """One moment. Equal states have equal futures."""
+
+    items: tuple[ItemState, ...]
+    """By the order of `World.items`."""
+    places: tuple[Contamination, ...]
+    """By the order of `World.places`."""
+    worn: tuple[int, ...] = ()
+    """Items on the body in the order they were put on."""
+    area: str = ""
+    hands: Contamination = Contamination.CLEAN
+    """Bare hands."""
+    body: Body = Body()
+    answers: tuple[tuple[str, str], ...] = ()
+    """Answers given in this round to questions that come up again later, sorted."""
+    cleaned: bool = False
+    """Hands have been cleaned, or the first item put on without that, in this round."""
+    owed: Owed = Owed.NOTHING
+    handled: bool = False
+    """Something that may be dirty was handled since hands were last cleaned."""
+    entered: bool = False
+    """A contaminated area has been entered in this round."""
+
+    def answer(self, question: str) -> str:
+        """The answer given earlier in this round, or nothing."""
+        return next((a for q, a in self.answers if q == question), "")

@@ -1,0 +1,165 @@
+"""What stays the same on every way through a protocol: items, places, who covers whom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from compiler.analysis.state import FRESH, Contamination, State
+from compiler.model.clinic import Clinic, Place, Zone
+from compiler.model.kit import Item, Kind, Kit
+from compiler.model.protocol import (
+    Check,
+    Discard,
+    Disinfect,
+    Keep,
+    Phrase,
+    Protocol,
+    Remove,
+    Send,
+    Step,
+    Wear,
+    every_step,
+)
+
+EYES = frozenset({Kind.GOGGLES, Kind.FACE_SHIELD})
+BODY_COVERS = frozenset({Kind.GOWN, Kind.COVERALL, Kind.APRON})
+SLEEVED = frozenset({Kind.GOWN, Kind.COVERALL})
+FACE_COVERS = frozenset({Kind.MASK, Kind.RESPIRATOR})
+FACE = EYES | FACE_COVERS | {Kind.POWERED_RESPIRATOR}
+HAIR = frozenset({Kind.HOOD, Kind.CAP})
+TORSO = BODY_COVERS | {Kind.CLOTHING}
+CHANGED_INTO = frozenset({Kind.BOOTS, Kind.CLOTHING})
+"""Put on in the changing room, before the first hand hygiene.
+
+Source: steps to put on PPE, World Health Organization 2016 (filovirus), from memory.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """A kind that lies over another kind."""
+
+    over: Kind
+    under: Kind
+    completely: bool
+    """Whether nothing of what is below can be reached from outside."""
+
+
+# Common practice, no source: a garment that lies over another has to come off first.
+COVERS = (
+    Cover(Kind.BOOT_COVERS, Kind.BOOTS, True),
+    Cover(Kind.HOOD, Kind.CAP, True),
+    Cover(Kind.HOOD, Kind.MASK, False),
+    Cover(Kind.HOOD, Kind.RESPIRATOR, False),
+    Cover(Kind.GOWN, Kind.CLOTHING, True),
+    Cover(Kind.COVERALL, Kind.CLOTHING, True),
+)
+
+
+class World:
+    """One protocol with its clinic and kit, indexed for the analysis."""
+
+    def __init__(self, protocol: Protocol, clinic: Clinic, kit: Kit) -> None:
+        """Indexes the items and places that the protocol uses."""
+        self.protocol = protocol
+        self.clinic = clinic
+        self.kit = kit
+        used = dict.fromkeys(_item_names(protocol))
+        self.items: tuple[Item, ...] = tuple(kit.items[n] for n in used if n in kit.items)
+        self.places: tuple[Place, ...] = tuple(clinic.places.values())
+        self.item_index = {item.name: i for i, item in enumerate(self.items)}
+        self.place_index = {place.name: i for i, place in enumerate(self.places)}
+        self.kinds = tuple(item.kind for item in self.items)
+        self.gloves = frozenset(i for i, k in enumerate(self.kinds) if k is Kind.GLOVES)
+        self._last_asked = _last_asked(protocol)
+        self._above = {
+            (a, b): cover
+            for a, over in enumerate(self.items)
+            for b, under in enumerate(self.items)
+            if (cover := _cover(over, under))
+        }
+
+    def start(self) -> State:
+        """The first round begins: everything fresh, places of contaminated areas dirty."""
+        return State(
+            items=(FRESH,) * len(self.items),
+            places=tuple(self._at_first(place) for place in self.places),
+        )
+
+    def _at_first(self, place: Place) -> Contamination:
+        inside = self.zone(place.area) is Zone.CONTAMINATED
+        return Contamination.CONTAMINATED if inside else Contamination.CLEAN
+
+    def zone(self, area: str) -> Zone | None:
+        """How clean an area is meant to be; nothing for an unknown or empty name."""
+        found = self.clinic.areas.get(area)
+        return found.zone if found else None
+
+    def asked_after(self, question: str, step: Step) -> bool:
+        """Whether a question comes up again after the fork of `step`."""
+        last = self._last_asked[question]
+        return last is not step
+
+    def covering(self, state: State, index: int) -> Iterator[tuple[int, Cover]]:
+        """Worn items that lie over item `index`."""
+        position = state.worn.index(index) if index in state.worn else -1
+        for place, other in enumerate(state.worn):
+            cover = self._above.get((other, index))
+            if cover and (cover.completely or place > position):
+                yield other, cover
+
+    def exposed(self, state: State, index: int) -> bool:
+        """Whether the outside of a worn item can be reached."""
+        return not any(cover.completely for _, cover in self.covering(state, index))
+
+    def glove(self, state: State) -> int:
+        """The outermost worn gloves, or -1 on bare hands."""
+        worn = [i for i in state.worn if i in self.gloves]
+        outer = [i for i in worn if self.items[i].layer != "inner"]
+        return (outer or worn or [-1])[-1]
+
+    def hand_level(self, state: State) -> Contamination:
+        """How clean the surface is that touches things: outermost gloves or bare hands."""
+        glove = self.glove(state)
+        return state.hands if glove < 0 else state.items[glove].outside
+
+    def worn_of(self, state: State, kinds: frozenset[Kind]) -> list[int]:
+        """Worn items of some kinds, in the order put on."""
+        return [i for i in state.worn if self.kinds[i] in kinds]
+
+
+def _cover(over: Item, under: Item) -> Cover | None:
+    if over.kind is Kind.GLOVES and under.kind is Kind.GLOVES:
+        layered = over.layer != "inner" and under.layer == "inner"
+        return Cover(Kind.GLOVES, Kind.GLOVES, True) if layered else None
+    return next((c for c in COVERS if c.over is over.kind and c.under is under.kind), None)
+
+
+def items_of(phrase: Phrase) -> tuple[str, ...]:
+    """The names of items, and of places wiped, that a phrase speaks of."""
+    match phrase:
+        case Remove():
+            return phrase.items
+        case Disinfect():
+            return (phrase.target,)
+        case Wear() | Keep() | Check() | Discard() | Send():
+            return (phrase.item,)
+        case _:
+            return ()
+
+
+def _item_names(protocol: Protocol) -> Iterator[str]:
+    for part in protocol.parts:
+        for step in every_step(part.steps):
+            for phrase in step.phrases:
+                yield from items_of(phrase)
+
+
+def _last_asked(protocol: Protocol) -> dict[str, Step]:
+    return {
+        step.fork.question: step
+        for part in protocol.parts
+        for step in every_step(part.steps)
+        if step.fork
+    }

@@ -1,0 +1,149 @@
+"""Every rule, once, in manual order; the checks that raise them; and one run of all checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from compiler.analysis.explore import Exploration, TooManyStatesError, Visit
+from compiler.analysis.world import World
+from compiler.findings import Finding, Level, Mark, Rule, in_reading_order
+from compiler.model.clinic import Clinic
+from compiler.model.kit import Kit
+from compiler.model.protocol import Protocol, Waiver
+from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse
+from compiler.rules.evidence import Check
+
+TOO_MANY_WAYS = Rule(
+    "too-many-ways",
+    Level.MUST,
+    "More different situations at one step than can be followed.",
+    waivable=False,
+)
+WAIVER_UNUSED = Rule(
+    "waiver-unused", Level.SHOULD, "A waiver accepts a finding that does not occur."
+)
+WAIVER_REFUSED = Rule(
+    "waiver-refused",
+    Level.MUST,
+    "A waiver accepts a finding that cannot be accepted, or that no rule makes.",
+    waivable=False,
+)
+
+FAMILIES: dict[str, tuple[Rule, ...]] = {
+    "integrity": integrity.RULES,
+    "hand hygiene": hand_hygiene.RULES,
+    "dirty to clean": dirty_to_clean.RULES,
+    "protection": protection.RULES,
+    "reuse": reuse.RULES,
+    "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
+}
+
+_CHECKS = (
+    *integrity.CHECKS,
+    *hand_hygiene.CHECKS,
+    *dirty_to_clean.CHECKS,
+    *protection.CHECKS,
+    *reuse.CHECKS,
+)
+
+
+def rules() -> dict[str, Rule]:
+    """All rules by slug, in manual order."""
+    return {rule.slug: rule for family in FAMILIES.values() for rule in family}
+
+
+def _by_phrase() -> dict[type, list[Check]]:
+    table: dict[type, list[Check]] = {}
+    for kinds, check in _CHECKS:
+        for kind in kinds:
+            table.setdefault(kind, []).append(check)
+    return table
+
+
+_CHECKS_OF = _by_phrase()
+
+
+class _Collector:
+    """Gathers findings during a walk and keeps the shortest way to each."""
+
+    def __init__(self) -> None:
+        self._met: dict[tuple[object, ...], list[Finding]] = {}
+
+    def watch(self, visit: Visit) -> None:
+        for check in _CHECKS_OF.get(type(visit.phrase), ()):
+            for finding in check(visit):
+                key = (finding.rule.slug, finding.at.span.order, finding.message)
+                self._met.setdefault(key, []).append(finding)
+
+    def findings(self) -> list[Finding]:
+        return [_shortest(met) for met in self._met.values()]
+
+
+def _shortest(met: list[Finding]) -> Finding:
+    """The finding met earliest with the fewest answers that matter."""
+    ways = [dict(f.answers) for f in met]
+    first = min(met, key=lambda f: (f.round, len(f.answers)))
+    answers = dict(first.answers)
+    for question in list(answers):
+        others = {q: a for q, a in answers.items() if q != question}
+        seen = {w.get(question) for w in ways if others.items() <= w.items()}
+        if seen >= _alternatives(ways, question) and len(seen) > 1:
+            answers = others
+    kept = tuple((q, a) for q, a in first.answers if q in answers)
+    return Finding(
+        first.rule, first.message, first.at, first.path, first.remedy, kept, first.round
+    )
+
+
+def _alternatives(ways: list[dict[str, str]], question: str) -> set[str | None]:
+    return {way[question] for way in ways if question in way}
+
+
+def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
+    """All findings of the analysis, waivers applied, in reading order."""
+    world = World(protocol, clinic, kit)
+    collector = _Collector()
+    findings: list[Finding] = []
+    try:
+        Exploration(world, collector.watch).run()
+    except TooManyStatesError as stopped:
+        findings.append(
+            Finding(
+                rule=TOO_MANY_WAYS,
+                message="More different situations meet at this step than can be followed.",
+                at=Mark(stopped.step.at, "given up here"),
+                remedy="split the protocol, or ask fewer questions that keep items apart",
+            )
+        )
+    findings += collector.findings()
+    findings += reuse.reusable_never_kept(world)
+    return in_reading_order(_waived(findings, protocol.waivers))
+
+
+def _waived(findings: list[Finding], waivers: Iterable[Waiver]) -> list[Finding]:
+    known = rules()
+    for waiver in waivers:
+        rule = known.get(waiver.slug)
+        if rule is None or not rule.waivable:
+            why = "there is no such rule" if rule is None else "this rule cannot be waived"
+            findings.append(
+                Finding(
+                    WAIVER_REFUSED,
+                    f'The waiver of "{waiver.slug}" has no effect: {why}.',
+                    Mark(waiver.at, "waived here"),
+                    remedy="remove it and mend the protocol",
+                )
+            )
+            continue
+        left = [f for f in findings if f.rule is not rule]
+        if len(left) == len(findings):
+            left.append(
+                Finding(
+                    WAIVER_UNUSED,
+                    f'The waiver of "{waiver.slug}" accepts nothing: no such finding occurs.',
+                    Mark(waiver.at, "waived here"),
+                    remedy="remove it",
+                )
+            )
+        findings = left
+    return findings

@@ -1,0 +1,16 @@
+"""What the terminal can show."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TextIO
+
+from compiler.report.style import Style, style_for
+
+
+def screen_style(stream: TextIO | None = None) -> Style:
+    """Signs and colours for a stream; NO_COLOR and pipes are honoured."""
+    stream = stream or sys.stdout
+    colour = stream.isatty() and not os.environ.get("NO_COLOR")
+    return style_for(stream.encoding or "ascii", colour=colour)

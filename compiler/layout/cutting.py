@@ -1,0 +1,78 @@
+"""Cuts fonts down to the letters of one document, so that each family and weight is one small file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+import uharfbuzz as harfbuzz
+
+from compiler.layout.font_files import FontFile
+from compiler.layout.fonts import Faces, follows, letters_of, opened
+
+ALWAYS = " 0123456789./-–\u200b"
+"""Letters that the engine sets by itself, numbers of pages and lists, and a blank of no width."""
+FLAGS = (
+    harfbuzz.SubsetFlags.NOTDEF_OUTLINE
+    | harfbuzz.SubsetFlags.NO_HINTING
+    | harfbuzz.SubsetFlags.DESUBROUTINIZE
+    | harfbuzz.SubsetFlags.DOWNGRADE_CFF2
+)
+"""Missing letters stay visible; no hints for paper; CFF2 becomes what every reader knows."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutFace:
+    """A font file in memory with only the letters of one document."""
+
+    family: str
+    weight: int
+    """400 or 700, as in CSS."""
+    data: bytes = field(repr=False)
+    source: Path
+    """The file it was cut from."""
+
+
+def cut(faces: Faces, regular_text: str, bold_text: str) -> tuple[CutFace, ...]:
+    """One file for each family and weight that the texts need, with letter sets that never overlap.
+
+    Give all text that is set in a weight; markup does no harm. Only white space and joining
+    controls are in several cuts (see `Faces.drawn_by`). The same input gives the same bytes.
+    """
+    cuts = []
+    for weight, text in ((400, regular_text), (700, bold_text)):
+        if not text:
+            continue
+        for i, codes in _shares(faces, text).items():
+            face = faces.order[i]
+            file = face.file(weight)
+            cuts.append(CutFace(face.family, weight, _subset(file, codes), file.path))
+    return tuple(cuts)
+
+
+def _shares(faces: Faces, text: Iterable[str]) -> dict[int, frozenset[int]]:
+    """Which code points each face draws, without the faces that draw none."""
+    everywhere = {ord(c) for c in (*text, *ALWAYS) if follows(c)}
+    shares: dict[int, set[int]] = {}
+    for character in sorted({*text, *ALWAYS}):
+        if not follows(character) and (i := faces.drawn_by(character)) is not None:
+            shares.setdefault(i, set()).add(ord(character))
+    return {i: frozenset(codes | everywhere) for i, codes in sorted(shares.items())}
+
+
+@lru_cache(maxsize=32)
+def _subset(file: FontFile, codes: frozenset[int]) -> bytes:
+    face = opened(file)
+    wanted = harfbuzz.SubsetInput()
+    wanted.flags = FLAGS
+    letters = letters_of(file)
+    wanted.unicode_set.set(harfbuzz.Set(code for code in codes if code in letters))
+    for axis in face.axis_infos:
+        if axis.tag == "wght":
+            wanted.pin_axis_location(face, axis.tag, file.weight)
+        else:
+            wanted.pin_axis_to_default(face, axis.tag)
+    data: bytes = harfbuzz.subset(face, wanted).blob.data
+    return data

@@ -1,0 +1,84 @@
+"""Paper sizes by name, in exact millimetres, and which one is the next larger."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+INCH = 25.4
+"""Millimetres, by definition."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet, standing upright or lying on its side."""
+
+    name: str
+    width: float
+    """Millimetres."""
+    height: float
+
+    @property
+    def portrait(self) -> Paper:
+        """The same sheet upright."""
+        return self if self.height >= self.width else self._turned
+
+    @property
+    def landscape(self) -> Paper:
+        """The same sheet on its side."""
+        return self if self.width > self.height else self._turned
+
+    @property
+    def upright(self) -> bool:
+        """Whether it stands upright."""
+        return self.height >= self.width
+
+    @property
+    def _turned(self) -> Paper:
+        return Paper(self.name, self.height, self.width)
+
+
+# Each family from small to large; a larger one is what a remedy may name.
+ISO_A = (
+    # ISO 216:2007, Writing paper and certain classes of printed matter: trimmed sizes, A series.
+    Paper("A4", 210, 297),
+    Paper("A3", 297, 420),
+    Paper("A2", 420, 594),
+    Paper("A1", 594, 841),
+)
+NORTH_AMERICAN = (
+    # ANSI/ASME Y14.1, Drawing sheet size and format: sizes A (Letter), B (Tabloid), C and D.
+    Paper("Letter", 8.5 * INCH, 11 * INCH),
+    Paper("Tabloid", 11 * INCH, 17 * INCH),
+    Paper("ANSI C", 17 * INCH, 22 * INCH),
+    Paper("ANSI D", 22 * INCH, 34 * INCH),
+)
+FAMILIES = (ISO_A, NORTH_AMERICAN)
+PAPERS = {paper.name: paper for family in FAMILIES for paper in family}
+"""All papers a poster may be printed on, by name."""
+
+
+def paper_named(name: str) -> Paper | None:
+    """The paper of that name, upright; case, spaces and hyphens do not matter.
+
+    >>> paper_named("ansi-c").width
+    431.8
+    """
+    wanted = _plain(name)
+    return next((paper for paper in PAPERS.values() if _plain(paper.name) == wanted), None)
+
+
+def larger(paper: Paper) -> tuple[Paper, ...]:
+    """The papers above it in its family, the next first, all upright.
+
+    >>> [each.name for each in larger(PAPERS["A3"])]
+    ['A2', 'A1']
+    """
+    for family in FAMILIES:
+        names = [each.name for each in family]
+        if paper.name in names:
+            return family[names.index(paper.name) + 1 :]
+    return ()
+
+
+def _plain(name: str) -> str:
+    return name.casefold().replace(" ", "").replace("-", "")

@@ -1,0 +1,1 @@
+"""What a clinic wrote, as values: protocol, kit and clinic, frozen."""

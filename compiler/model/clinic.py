@@ -1,0 +1,102 @@
+"""The clinic: its areas, places, agents, languages, policy and reading distances."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from compiler.source import Span
+
+
+class Zone(Enum):
+    """How clean an area is meant to be."""
+
+    CLEAN = "clean"
+    TRANSITION = "transition"
+    CONTAMINATED = "contaminated"
+
+
+class Policy(Enum):
+    """When hands are cleaned while taking off. Published sequences differ, so a clinic says."""
+
+    EVERY_ITEM = "after every item"
+    AFTER_GLOVES = "after gloves and at the end"
+    WHEN_CONTAMINATED = "when contaminated and at the end"
+
+
+class Purpose(Enum):
+    """What a place is for."""
+
+    KEEPING = "keeping"
+    WASTE = "waste"
+    SENDING = "sending"
+    USE = "use"
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """Where people stand."""
+
+    name: str
+    zone: Zone
+    at: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A hook, a bag, a bin, a chair, a piece of equipment: something with a spot in an area."""
+
+    name: str
+    area: str
+    purpose: Purpose
+    at: Span
+    holds: int = 1
+    """How many kept items may be there at once without touching."""
+
+
+@dataclass(frozen=True, slots=True)
+class Agent:
+    """A disinfectant."""
+
+    name: str
+    at: Span
+    wet_time: int
+    """Seconds a surface must stay visibly wet, from the product's label."""
+    kills_spores: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingDistance:
+    """From how far each kind of text is read, in metres."""
+
+    leads: float = 1.0
+    details: float = 0.6
+    card: float = 0.35
+
+
+@dataclass(frozen=True, slots=True)
+class Clinic:
+    """All of `clinic.yaml`."""
+
+    name: str
+    contact: str
+    languages: tuple[str, ...]
+    """BCP 47 tags; the first is the source language."""
+    areas: dict[str, Area]
+    places: dict[str, Place]
+    agents: dict[str, Agent]
+    policy: Policy
+    hygiene_on_gloves: bool
+    """Whether hand hygiene on gloved hands is allowed."""
+    at: Span
+    rub_seconds: tuple[int, int] = (20, 30)
+    wash_seconds: tuple[int, int] = (40, 60)
+    paper: str = "A4"
+    reading: ReadingDistance = field(default_factory=ReadingDistance)
+    answers: dict[str, str] = field(default_factory=dict)
+    """Standing answers: forks printed as already resolved. Checking covers every answer."""
+    observer: bool = True
+    """Whether a trained observer is available."""
+    assistant: bool = True
+    link: str = ""
+    """A web address put before the check code in the QR code; empty for the code alone."""

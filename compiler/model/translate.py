@@ -1,0 +1,233 @@
+"""A protocol in another language: every text replaced, and whatever makes that unsafe found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from compiler.findings import Finding, Level, Mark, Rule
+from compiler.model.clinic import Clinic
+from compiler.model.kit import Kit
+from compiler.model.protocol import Branch, Fork, Protocol, every_step
+from compiler.model.texts import (
+    clinic_messages,
+    messages,
+    reworded,
+    reworded_clinic,
+    reworded_kit,
+)
+from compiler.source import Span
+from compiler.wording.catalogue import Catalogue
+from compiler.wording.messages import Message
+from compiler.wording.numbers import folded, numbers
+from compiler.wording.portable import Entry
+
+TRANSLATION_MISSING = Rule(
+    "translation-missing",
+    Level.MUST,
+    "A text has no translation, so a sheet would mix two languages.",
+)
+TRANSLATION_FUZZY = Rule(
+    "translation-fuzzy",
+    Level.MUST,
+    "A translation is marked as uncertain, so it is not used; often the source text changed.",
+)
+TRANSLATION_CHANGES_A_NUMBER = Rule(
+    "translation-changes-a-number",
+    Level.MUST,
+    "A translation does not have the same numbers as the source text.",
+)
+TRANSLATION_ANSWERS_ALIKE = Rule(
+    "translation-answers-alike",
+    Level.MUST,
+    "Two answers of one fork differ in the source and read the same in the translation.",
+)
+TRANSLATION_IN_ANOTHER_LANGUAGE = Rule(
+    "translation-in-another-language",
+    Level.MUST,
+    "A translation file says that it is in another language than its folder.",
+)
+TRANSLATION_UNTRANSLATED = Rule(
+    "translation-untranslated",
+    Level.MAY,
+    "A translation is the source text, word for word.",
+)
+TRANSLATION_UNUSED = Rule(
+    "translation-unused",
+    Level.MAY,
+    "A translation is for a text that the protocol does not have.",
+)
+UPDATE = "run wallward translate, then fill in what is empty"
+
+
+@dataclass(slots=True)
+class _Translator:
+    """Looks texts up and keeps what it noticed."""
+
+    catalogue: Catalogue | None
+    language: str
+    findings: list[Finding] = field(default_factory=list)
+    used: set[tuple[str, str]] = field(default_factory=set)
+
+    def __call__(self, message: Message) -> str:
+        """The translation, or the source text with a finding."""
+        if not self.catalogue:
+            return message.text
+        entry = self.catalogue.find(*message.key)
+        if message.key not in self.used:
+            self.used.add(message.key)
+            self.findings.extend(self._judged(entry, message))
+        return folded(entry.text) if entry and entry.usable else message.text
+
+    def _judged(self, entry: Entry | None, message: Message) -> Iterator[Finding]:
+        """What is wrong with the translation of one text."""
+        shown = _short(message.text)
+        if entry and entry.usable:
+            yield from _compared(entry, message, shown)
+        elif entry and entry.text.strip():
+            yield Finding(
+                TRANSLATION_FUZZY,
+                f"The {self.language} translation of {shown} is marked as uncertain.",
+                Mark(entry.at, "not used"),
+                (Mark(message.at, "the source text"),),
+                remedy='correct it, then take away the word "fuzzy" above it',
+            )
+        else:
+            yield Finding(
+                TRANSLATION_MISSING,
+                f"{shown} has no {self.language} translation.",
+                Mark(entry.at if entry else message.at, "nothing yet" if entry else ""),
+                (Mark(message.at, "the source text"),) if entry else (),
+                remedy="translate this text" if entry else UPDATE,
+            )
+
+
+def translated(
+    protocol: Protocol, catalogue: Catalogue | None, language: str
+) -> tuple[Protocol, list[Finding]]:
+    """The protocol in `language`, with what stands in the way of printing it.
+
+    Standing answers and answers from the command line name questions in the source language:
+    resolve them before translating.
+    """
+    translator = _Translator(catalogue, language)
+    result = reworded(protocol, translator)
+    findings = _closed(translator, messages(protocol), protocol.at, f"“{protocol.title}”")
+    for before, after in zip(_forks(protocol), _forks(result), strict=True):
+        findings += _answers_alike(before, after, language)
+    return result, findings
+
+
+def translated_clinic(
+    clinic: Clinic, kit: Kit, catalogue: Catalogue | None, language: str
+) -> tuple[Clinic, Kit, list[Finding]]:
+    """Clinic and kit in `language`: names that are printed change, keys stay as written."""
+    translator = _Translator(catalogue, language)
+    pair = reworded_clinic(clinic, translator), reworded_kit(kit, translator)
+    named = f"“{clinic.name}”"
+    return *pair, _closed(translator, clinic_messages(clinic, kit), clinic.at, named)
+
+
+def coverage(catalogue: Catalogue | None, wanted: Iterable[Message]) -> tuple[int, int]:
+    """How many different texts have a translation fit to print, and how many there are."""
+    keys = {message.key for message in wanted}
+    entries = catalogue.entries if catalogue else {}
+    return sum(key in entries and entries[key].usable for key in keys), len(keys)
+
+
+def _closed(
+    translator: _Translator, wanted: Iterable[Message], at: Span, named: str
+) -> list[Finding]:
+    """The findings about the texts, and those about the file as a whole."""
+    catalogue, language = translator.catalogue, translator.language
+    if not catalogue:
+        count = len({message.key for message in wanted})
+        message = f"{named} has no {language} translation file; {count} texts are missing."
+        return [Finding(TRANSLATION_MISSING, message, Mark(at), remedy=UPDATE)]
+    findings = translator.findings
+    said = catalogue.language
+    if said and catalogue.header and _base(said) != _base(language):
+        findings.append(
+            Finding(
+                TRANSLATION_IN_ANOTHER_LANGUAGE,
+                f"The file for {language} says that it is in {said}.",
+                Mark(_language_line(catalogue)),
+                remedy=f"put the right file here, or write Language: {language} in its header",
+            )
+        )
+    findings += (
+        Finding(
+            TRANSLATION_UNUSED,
+            f"The text {_short(entry.source)} is not in the protocol.",
+            Mark(entry.at),
+            remedy="run wallward translate, which puts it aside",
+        )
+        for key, entry in catalogue.entries.items()
+        if key not in translator.used and entry.text
+    )
+    return findings
+
+
+def _language_line(catalogue: Catalogue) -> Span:
+    """Where the header names the language."""
+    start = catalogue.source.text.index("Language:")
+    end = catalogue.source.text.find("\\n", start)
+    return catalogue.source.span(start, max(end, start + len("Language:")))
+
+
+def _compared(entry: Entry, message: Message, shown: str) -> Iterator[Finding]:
+    """What differs that must not, and what does not differ that should."""
+    before, after = numbers(message.text), numbers(entry.text)
+    if before != after:
+        lost, added = before - after, after - before
+        words = [f"lacks {', '.join(sorted(lost.elements()))}"] if lost else []
+        words += [f"adds {', '.join(sorted(added.elements()))}"] if added else []
+        yield Finding(
+            TRANSLATION_CHANGES_A_NUMBER,
+            f"The translation of {shown} {' and '.join(words)}.",
+            Mark(entry.at, " and ".join(words)),
+            (Mark(message.at, "the source text"),),
+            remedy="write the same figures in both texts, in the digits of either language",
+        )
+    if folded(entry.text) == message.text and any(map(str.isalpha, message.text)):
+        yield Finding(
+            TRANSLATION_UNTRANSLATED,
+            f"The translation of {shown} is the source text.",
+            Mark(entry.at),
+            remedy="translate it, or leave it if the two languages share these words",
+        )
+
+
+def _forks(protocol: Protocol) -> Iterator[Fork]:
+    """Every fork, in reading order."""
+    for part in protocol.parts:
+        yield from (step.fork for step in every_step(part.steps) if step.fork)
+
+
+def _answers_alike(before: Fork, after: Fork, language: str) -> Iterator[Finding]:
+    """Answers of one fork that a reader of the translation cannot tell apart."""
+    seen: dict[str, Branch] = {}
+    for source, branch in zip(before.branches, after.branches, strict=True):
+        shown = (branch.lead or branch.answer).casefold()
+        written = source.lead or source.answer
+        first = seen.setdefault(shown, source)
+        if first is source or written.casefold() == (first.lead or first.answer).casefold():
+            continue
+        yield Finding(
+            TRANSLATION_ANSWERS_ALIKE,
+            f"{_short(written)} and {_short(first.lead or first.answer)}"
+            f" are one and the same in {language}.",
+            Mark(source.at, "this answer"),
+            (Mark(first.at, "reads like this one"),),
+            remedy="translate the two answers so that they differ",
+        )
+
+
+def _base(tag: str) -> str:
+    """The language of a tag, without script and region."""
+    return tag.replace("_", "-").partition("-")[0].casefold()
+
+
+def _short(text: str) -> str:
+    """A text in quotation marks, cut so that a message stays on one line."""
+    return f"“{text}”" if len(text) <= 48 else f"“{text[:47].rstrip()}…”"

@@ -1,0 +1,230 @@
+"""A protocol's parts as columns of pieces: donning, with work at its end, and doffing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from compiler.layout.fitting import Text
+from compiler.model.clinic import Area, Zone
+from compiler.model.protocol import Activity, Part
+from compiler.products.path import Beat, Path, Row, Split, Stop, Stretch, Way, path_of
+from compiler.products.pictograms import pictogram_for
+from compiler.products.poster_pieces import (
+    BeatPiece,
+    ForkPiece,
+    Measures,
+    Piece,
+    RowPiece,
+    Shown,
+    SlimPiece,
+    StretchPiece,
+    WayPiece,
+)
+from compiler.products.sheet import Order
+from compiler.products.theme import Theme
+from compiler.products.typesetting import REGULAR, Scale, Typesetter
+
+SPOKEN = (
+    "clean area",
+    "transition area",
+    "contaminated area",
+    "Clean your hands",
+    "after {number}",
+    "before {number}",
+    "or",
+)
+"""Fixed words that this file asks the catalogue for."""
+HEADING_GAP, PART_GAP, INTRODUCTION_GAP = 0.5, 1.4, 0.4
+WORST_FIRST = (Zone.CONTAMINATED, Zone.TRANSITION, Zone.CLEAN)
+
+
+@dataclass(frozen=True, slots=True)
+class PartPiece:
+    """A heading, what stands before the first step, and the path."""
+
+    words: str
+    activity: str
+    title: Text
+    introduction: tuple[tuple[str, Text], ...]
+    stretches: tuple[StretchPiece, ...]
+    path: Path
+
+    def height(self, width: float, air: float) -> float:
+        """The sum."""
+        head = self.title.height(width) + HEADING_GAP
+        head += sum(text.height(width) + INTRODUCTION_GAP for _, text in self.introduction)
+        return head + sum(each.height(width, air) for each in self.stretches)
+
+    def shown(self, width: float) -> Shown:
+        """The words and the path."""
+        return {
+            "title": self.words,
+            "activity": self.activity.replace(" ", "-"),
+            "introduction": [words for words, _ in self.introduction],
+            "stretches": [each.shown(width) for each in self.stretches],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Parts below each other."""
+
+    parts: tuple[PartPiece, ...]
+
+    def height(self, width: float, air: float) -> float:
+        """The sum, and the gaps between the parts."""
+        parts = sum(part.height(width, air) for part in self.parts)
+        return parts + PART_GAP * (len(self.parts) - 1)
+
+
+def measures_for(theme: Theme, scale: Scale) -> Measures:
+    """The theme's lengths at a scale."""
+
+    def of(name: str) -> float:
+        return theme.number(f"poster/{name}")
+
+    return Measures(
+        lead_line=scale.lead_line,
+        text_line=scale.text_line,
+        rail=theme.number("rail/width"),
+        indent=of("indent"),
+        number=of("number") * scale.lead,
+        sign=of("sign") * scale.lead,
+        narrow_sign=of("narrow sign") * scale.lead,
+        beat_sign=of("beat sign") * scale.lead,
+        gap=of("gap"),
+        narrow=of("narrow"),
+        wide=of("wide"),
+        way=of("way"),
+        between=of("between"),
+    )
+
+
+def columns_of(order: Order, typesetter: Typesetter, measures: Measures) -> tuple[Column, ...]:
+    """The columns of the poster: donning and work, then doffing; those that there are."""
+    builder = _Builder(order, typesetter, measures)
+    doffing = [p for p in order.protocol.parts if p.begin.activity is Activity.DOFFING]
+    others = [p for p in order.protocol.parts if p.begin.activity is not Activity.DOFFING]
+    wanted = {"donning": [others], "doffing": [doffing]}.get(order.parts, [others, doffing])
+    return tuple(
+        Column(tuple(builder.part(part) for part in parts)) for parts in wanted if parts
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Builder:
+    order: Order
+    typesetter: Typesetter
+    measures: Measures
+
+    def part(self, part: Part) -> PartPiece:
+        path = path_of(part, self.order.clinic)
+        slim = part.begin.activity is Activity.WORK
+        return PartPiece(
+            words=part.title,
+            activity=part.begin.activity.value,
+            title=self.typesetter.lead(part.title) if slim else self.typesetter.title(part.title),
+            introduction=tuple(
+                (words, self.typesetter.detail(words)) for words in part.introduction
+            ),
+            stretches=self.stretches(path.stretches, slim, inside=False),
+            path=path,
+        )
+
+    def stretches(
+        self, stretches: tuple[Stretch, ...], slim: bool, inside: bool
+    ) -> tuple[StretchPiece, ...]:
+        bare = inside and len(stretches) == 1
+        return tuple(
+            self.stretch(stretch, slim, door=i > 0, bare=bare)
+            for i, stretch in enumerate(stretches)
+            if stretch.stops or not bare
+        )
+
+    def stretch(self, stretch: Stretch, slim: bool, door: bool, bare: bool) -> StretchPiece:
+        say = self.order.words.say
+        zone = min((area.zone for area in stretch.areas), key=WORST_FIRST.index)
+        name = f" {say('or')} ".join(area.name for area in stretch.areas)
+        kind = f" {say('or')} ".join(dict.fromkeys(say(_kind(a)) for a in stretch.areas))
+        return StretchPiece(
+            measures=self.measures,
+            zone=zone.value,
+            area=name,
+            kind=kind,
+            label=self.typesetter.detail(f"{name} {kind}", weight=700),
+            door=door,
+            bare=bare,
+            stops=tuple(self.stop(stop, slim) for stop in stretch.stops),
+        )
+
+    def stop(self, stop: Stop, slim: bool) -> Piece:
+        match stop:
+            case Row():
+                return self.slim_row(stop) if slim else self.row(stop)
+            case Beat():
+                return self.beat(stop)
+            case Split():
+                onward = stop.ways[0].onward if stop.ways else 0
+                return ForkPiece(
+                    self.measures,
+                    self.row(stop.question),
+                    tuple(self.way(way) for way in stop.ways),
+                    self.number(onward) if onward else "",
+                )
+
+    def row(self, row: Row) -> RowPiece:
+        return RowPiece(
+            measures=self.measures,
+            number=self.number(row.number),
+            sign=pictogram_for(row.step, self.order.kit),
+            words=(row.lead, row.detail),
+            lead=self.typesetter.lead(row.lead),
+            detail=self.typesetter.detail(row.detail),
+            cautions=self.cautions(row.cautions),
+        )
+
+    def slim_row(self, row: Row) -> SlimPiece:
+        return SlimPiece(
+            measures=self.measures,
+            number=self.number(row.number),
+            words=(row.lead, row.detail),
+            text=self.typesetter.together(row.lead, row.detail),
+            cautions=self.cautions(row.cautions),
+        )
+
+    def beat(self, beat: Beat) -> BeatPiece:
+        lead = beat.lead or self.order.words.say("Clean your hands")
+        where = ""
+        if beat.after:
+            where = self.order.words.say("after {number}", number=beat.after)
+        elif beat.before:
+            where = self.order.words.say("before {number}", number=beat.before)
+        sign = "handwash" if beat.wash else "handrub"
+        return BeatPiece(
+            measures=self.measures,
+            sign="hygiene-on-gloves" if beat.on_gloves else sign,
+            words=(lead, beat.detail),
+            text=self.typesetter.together(lead, beat.detail),
+            cautions=self.cautions(beat.cautions),
+            where=where,
+            where_width=self.typesetter.width(where, 1.0, REGULAR),
+            where_line=self.typesetter.detail(where),
+        )
+
+    def way(self, way: Way) -> WayPiece:
+        return WayPiece(
+            words=(way.lead or way.answer, way.detail),
+            answer=self.typesetter.lead(way.lead or way.answer),
+            detail=self.typesetter.detail(way.detail),
+            stretches=self.stretches(way.stretches, slim=False, inside=True),
+        )
+
+    def cautions(self, cautions: tuple[str, ...]) -> tuple[tuple[str, Text], ...]:
+        return tuple((words, self.typesetter.detail(words, weight=700)) for words in cautions)
+
+    def number(self, number: int) -> str:
+        return self.order.words.number(number)
+
+
+def _kind(area: Area) -> str:
+    return f"{area.zone.value} area"

@@ -1,0 +1,319 @@
+"""The pieces of a poster: each knows how tall it becomes and how it is shown at a given width.
+
+Both answers come from the same place, so that the estimate and the template cannot disagree about
+whether answers stand side by side or a detail stands beside its lead. Lengths are in units of the
+detail size and mirror `poster.css`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from compiler.layout.fitting import NOTHING, Block, Frame, Stack, Text, balanced
+
+HAIRLINE = 0.06
+EDGE = 0.12
+"""Frames of cautions and answers."""
+CAUTION_ACROSS, CAUTION_AROUND, CAUTION_SIGN = 3.44, 1.09, 1.5
+WAY_PADDING = 0.7
+ANSWER_PADDING = 0.35
+JOIN = 1.9
+"""The strip below a fork that names where the path goes on."""
+BEAT_PADDING = 0.3
+BEAT_MARGIN = 0.1
+WHERE_PADDING = 1.5
+LEAD_SHARE = 0.42
+"""Of the text's width, where the detail stands beside the lead."""
+
+Shown = dict[str, object]
+"""What a template reads."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """Lengths from the theme, in units of the detail size."""
+
+    lead_line: float
+    text_line: float
+    rail: float
+    indent: float
+    number: float
+    sign: float
+    narrow_sign: float
+    beat_sign: float
+    gap: float
+    narrow: float
+    wide: float
+    way: float
+    between: float
+
+    @property
+    def before_text(self) -> float:
+        """From the numbers' edge to the text, in an ordinary row."""
+        return self.number + self.sign + self.gap
+
+
+class Piece(Protocol):
+    """A block that also tells its template what to print."""
+
+    def height(self, width: float, air: float) -> float:
+        """Its height in a column of `width`."""
+
+    def shown(self, width: float) -> Shown:
+        """What the template prints in a column of `width`."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowPiece:
+    """A numbered step: number, pictogram, lead, detail, cautions."""
+
+    measures: Measures
+    number: str
+    sign: str
+    words: tuple[str, str]
+    """Lead and detail."""
+    lead: Text
+    detail: Text
+    cautions: tuple[tuple[str, Text], ...]
+
+    def height(self, width: float, air: float) -> float:
+        """The picture or the text, whichever is taller, and the air around it."""
+        m = self.measures
+        if width < m.narrow:
+            room, least = width - m.narrow_sign - m.gap, m.lead_line + m.narrow_sign
+        else:
+            room, least = width - m.before_text, m.sign
+        below = self._below_lead()
+        if self.wide(width):
+            text = max(
+                self.lead.height(room * LEAD_SHARE - m.gap),
+                below.height(room * (1 - LEAD_SHARE), air),
+            )
+        else:
+            text = self.lead.height(room) + below.height(room, air)
+        return max(least, text) + 2 * air + HAIRLINE
+
+    def wide(self, width: float) -> bool:
+        """Whether the detail stands beside the lead: lines would be too long below it."""
+        return bool(self.words[1]) and width - self.measures.before_text >= self.measures.wide
+
+    def shown(self, width: float) -> Shown:
+        """The words, and the shape of the row."""
+        shape = "narrow" if width < self.measures.narrow else "wide" if self.wide(width) else ""
+        brief = not self.words[1] and not self.cautions
+        return {
+            "kind": "row",
+            "number": self.number,
+            "sign": self.sign,
+            "lead": self.words[0],
+            "detail": self.words[1],
+            "cautions": [words for words, _ in self.cautions],
+            "shape": f"{shape} brief".strip() if brief else shape,
+        }
+
+    def _below_lead(self) -> Block:
+        return Stack((self.detail, *_cautions(self.cautions)))
+
+
+@dataclass(frozen=True, slots=True)
+class SlimPiece:
+    """A step in the block for work in the room: no pictogram, lead and detail run together."""
+
+    measures: Measures
+    number: str
+    words: tuple[str, str]
+    text: Text
+    cautions: tuple[tuple[str, Text], ...]
+
+    def height(self, width: float, air: float) -> float:
+        """The text and the air around it."""
+        room = width - self.measures.number
+        below = Stack(_cautions(self.cautions)).height(room, air)
+        return self.text.height(room) + below + 2 * air + HAIRLINE
+
+    def shown(self, width: float) -> Shown:
+        """The words."""
+        del width
+        return {
+            "kind": "slim",
+            "number": self.number,
+            "lead": self.words[0],
+            "detail": self.words[1],
+            "cautions": [words for words, _ in self.cautions],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class BeatPiece:
+    """Hand hygiene: a band across the path, the rail included."""
+
+    measures: Measures
+    sign: str
+    words: tuple[str, str]
+    text: Text
+    cautions: tuple[tuple[str, Text], ...]
+    where: str
+    """"after 6": how people refer to it."""
+    where_width: float
+    where_line: Text
+
+    def height(self, width: float, air: float) -> float:
+        """A slim band, as tall as its words."""
+        m = self.measures
+        if width < m.narrow:
+            room = width - m.narrow_sign - m.gap
+            text = self.text.height(room) + self.where_line.height(room)
+        else:
+            room = width - m.before_text - self.where_width - WHERE_PADDING
+            text = self.text.height(room)
+        band = max(m.beat_sign, text) + 2 * (BEAT_PADDING + BEAT_MARGIN)
+        return band + Stack(_cautions(self.cautions)).height(width - m.before_text, air)
+
+    def shown(self, width: float) -> Shown:
+        """The words, and the shape of the band."""
+        narrow = width < self.measures.narrow
+        return {
+            "kind": "beat",
+            "sign": self.sign,
+            "lead": self.words[0],
+            "detail": self.words[1],
+            "cautions": [words for words, _ in self.cautions],
+            "where": self.where,
+            "where_width": round(self.where_width + WHERE_PADDING, 2),
+            "shape": "narrow" if narrow else "",
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class WayPiece:
+    """One answer in its frame, with the steps it leads to."""
+
+    words: tuple[str, str]
+    answer: Text
+    detail: Text
+    stretches: tuple[StretchPiece, ...]
+
+    def height(self, width: float, air: float) -> float:
+        """Answer, detail, steps."""
+        inner = width - 2 * EDGE - 2 * WAY_PADDING
+        head = Frame(Stack((self.answer, self.detail)), around=2 * ANSWER_PADDING)
+        steps = sum(each.height(inner, air) for each in self.stretches)
+        return head.height(inner, air) + 2 * EDGE + (EDGE if steps else 0.0) + steps
+
+    def shown(self, width: float) -> Shown:
+        """The words and the steps."""
+        inner = width - 2 * EDGE - 2 * WAY_PADDING
+        return {
+            "lead": self.words[0],
+            "detail": self.words[1],
+            "width": round(width, 3),
+            "stretches": [each.shown(inner) for each in self.stretches],
+        }
+
+
+@dataclass(frozen=True)
+class ForkPiece:
+    """A question, its answers side by side where there is room, and where the path goes on."""
+
+    measures: Measures
+    question: RowPiece
+    ways: tuple[WayPiece, ...]
+    onward: str
+    _shares: dict[tuple[float, float], float] = field(default_factory=dict, compare=False)
+
+    def height(self, width: float, air: float) -> float:
+        """Question, answers, and the strip that joins them."""
+        question = self.question.height(width, air)
+        widths = self.widths(width, air)
+        heights = [way.height(w, air) for way, w in zip(self.ways, widths, strict=True)]
+        join = JOIN if self.onward else 0.5
+        if self.beside(width):
+            return question + max(heights) + join
+        return question + sum(heights) + join * len(heights)
+
+    def beside(self, width: float) -> bool:
+        """Whether every answer gets enough width side by side."""
+        m = self.measures
+        count = len(self.ways)
+        return (width - m.between * (count - 1)) / count >= m.way
+
+    def widths(self, width: float, air: float) -> Sequence[float]:
+        """The width of each answer: by their length if there are two, else equal."""
+        count = len(self.ways)
+        if not self.beside(width):
+            return [width] * count
+        room = width - self.measures.between * (count - 1)
+        if count != 2:
+            return [room / count] * count
+        key = round(width, 1), round(air, 2)
+        if key not in self._shares:
+            least = max(self.measures.way / room, 0.36)
+            self._shares[key] = (
+                0.5 if least >= 0.5 else balanced(self.ways[0], self.ways[1], room, air, least)
+            )
+        share = self._shares[key]
+        return [room * share, room * (1 - share)]
+
+    def shown(self, width: float) -> Shown:
+        """The question, the answers, and how they stand."""
+        widths = self.widths(width, 0.4)
+        return {
+            "kind": "fork",
+            "question": self.question.shown(width),
+            "ways": [way.shown(w) for way, w in zip(self.ways, widths, strict=True)],
+            "beside": self.beside(width),
+            "onward": self.onward,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class StretchPiece:
+    """The stops between two doors, beside the rail of their area."""
+
+    measures: Measures
+    zone: str
+    """`clean`, `transition` or `contaminated`: pattern and colour of the rail."""
+    area: str
+    kind: str
+    """The zone in words: "clean area"."""
+    label: Text
+    door: bool
+    """Whether people come through a door into it."""
+    bare: bool
+    """Inside an answer whose steps stay in one area: no rail, no label."""
+    stops: tuple[Piece, ...]
+
+    def height(self, width: float, air: float) -> float:
+        """Door, label, stops."""
+        inner = self._inner(width)
+        label = 0.0 if self.bare else self.label.height(inner) + 2 * LABEL_PADDING
+        door = DOOR if self.door else 0.0
+        return door + label + sum(stop.height(inner, air) for stop in self.stops)
+
+    def shown(self, width: float) -> Shown:
+        """The area, and what happens in it."""
+        inner = self._inner(width)
+        return {
+            "zone": self.zone,
+            "area": self.area,
+            "kind": self.kind,
+            "door": self.door,
+            "bare": self.bare,
+            "stops": [stop.shown(inner) for stop in self.stops],
+        }
+
+    def _inner(self, width: float) -> float:
+        return width if self.bare else width - self.measures.rail - self.measures.indent
+
+
+LABEL_PADDING = 0.3
+DOOR = 1.7
+
+
+def _cautions(cautions: tuple[tuple[str, Text], ...]) -> tuple[Block, ...]:
+    return tuple(
+        Frame(text, across=CAUTION_ACROSS, around=CAUTION_AROUND, least=CAUTION_SIGN)
+        for _, text in cautions
+    )

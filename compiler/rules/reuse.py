@@ -1,0 +1,299 @@
+"""Whether what is kept is clean or rested, in its own place, counted, and found again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compiler.analysis.explore import Visit
+from compiler.analysis.state import Contamination, Where
+from compiler.analysis.world import World
+from compiler.findings import Finding, Level, Mark, Rule
+from compiler.model.kit import AfterUse
+from compiler.model.protocol import (
+    Disinfect,
+    Keep,
+    Phrase,
+    Protocol,
+    Remove,
+    Wear,
+    every_step,
+)
+from compiler.rules.evidence import Checks, be, found, last, put_on
+
+KEPT_DIRTY = Rule(
+    "kept-contaminated",
+    Level.MUST,
+    "An item is kept while contaminated, and is neither disinfected nor rested.",
+    ("niosh-n95-reuse",),
+)
+SINGLE_USE_KEPT = Rule(
+    "single-use-kept", Level.MUST, "An item is kept that the kit discards or sends after use."
+)
+NEVER_KEPT = Rule(
+    "reusable-never-kept",
+    Level.SHOULD,
+    "The kit keeps an item after use, and the protocol keeps it on no way.",
+)
+FETCHED_ELSEWHERE = Rule(
+    "fetched-from-elsewhere",
+    Level.MUST,
+    "A kept item is fetched from another place than the one it was put in.",
+)
+FETCH_UNSAID = Rule(
+    "fetch-place-unsaid",
+    Level.SHOULD,
+    "A kept item is put on again and the step does not say where it is.",
+)
+SHARED_HOOK = Rule(
+    "shared-hook", Level.SHOULD, "More kept items at one place than it holds without touching."
+)
+UNTALLIED = Rule(
+    "wearings-untallied",
+    Level.SHOULD,
+    "An item with a wearing limit is kept, and nobody counted or checked it in this round.",
+    ("niosh-n95-reuse",),
+)
+KIT_CONTRADICTED = Rule(
+    "kit-contradicted",
+    Level.SHOULD,
+    "A step keeps or wipes an item otherwise than kit.yaml says.",
+)
+WEAK_AGENT = Rule(
+    "weak-against-spores",
+    Level.MUST,
+    "An item is disinfected with an agent that does not kill spores.",
+)
+WIPED_BARE = Rule(
+    "wiped-bare-handed",
+    Level.SHOULD,
+    "A contaminated item is disinfected with bare hands.",
+    ("cdc-eye-protection-2020",),
+)
+
+RULES = (
+    KEPT_DIRTY,
+    SINGLE_USE_KEPT,
+    NEVER_KEPT,
+    FETCHED_ELSEWHERE,
+    FETCH_UNSAID,
+    SHARED_HOOK,
+    UNTALLIED,
+    KIT_CONTRADICTED,
+    WEAK_AGENT,
+    WIPED_BARE,
+)
+
+
+def kept_contaminated(visit: Visit) -> Iterator[Finding]:
+    """Kept with a contaminated outside and no rest."""
+    assert isinstance(visit.phrase, Keep)
+    index = visit.world.item_index[visit.phrase.item]
+    item, row = visit.before.items[index], visit.world.items[index]
+    if item.where is Where.KEPT or row.rest or item.outside < Contamination.CONTAMINATED:
+        return
+    yield found(
+        visit,
+        KEPT_DIRTY,
+        f"The {row.name} {be(row.name)} contaminated when kept, and "
+        f"{be(row.name)} neither disinfected nor rested.",
+        _dirtied(visit, index),
+        label="kept here",
+        remedy=f'add "disinfect {row.name}" before this, or give it a rest in kit.yaml',
+    )
+
+
+def _dirtied(visit: Visit, index: int) -> Mark | None:
+    reached = None
+    for node in visit.trail.this_round():
+        if node.state.items[index].outside < Contamination.CONTAMINATED:
+            break
+        reached = node
+    at = getattr(reached.event, "at", None) if reached else None
+    return Mark(at, "contaminated from here") if at else None
+
+
+def single_use_kept(visit: Visit) -> Iterator[Finding]:
+    """Kept against the kit."""
+    assert isinstance(visit.phrase, Keep)
+    row = visit.world.items[visit.world.item_index[visit.phrase.item]]
+    if row.after_use is not AfterUse.KEEP:
+        yield found(
+            visit,
+            SINGLE_USE_KEPT,
+            f'The {row.name} {be(row.name)} kept, and kit.yaml says "after use: '
+            f'{row.after_use.value}".',
+            label="kept here",
+            remedy=f'write "{row.after_use.value} {row.name}" here',
+        )
+
+
+def reusable_never_kept(world: World) -> Iterator[Finding]:
+    """Looks at the whole protocol: no way keeps it."""
+    kept = {p.item for p in _phrases(world.protocol) if isinstance(p, Keep)}
+    for row in world.items:
+        off = [
+            p for p in _phrases(world.protocol) if isinstance(p, Remove) and row.name in p.items
+        ]
+        if row.after_use is AfterUse.KEEP and off and row.name not in kept:
+            yield Finding(
+                rule=NEVER_KEPT,
+                message=f"The {row.name} {be(row.name)} reusable by kit.yaml, and no way "
+                f"through this protocol keeps {be(row.name, 'it', 'them')}.",
+                at=Mark(off[0].at, "comes off here"),
+                remedy=f'keep the {row.name}, or write "after use: discard" in kit.yaml',
+            )
+
+
+def _phrases(protocol: Protocol) -> Iterator[Phrase]:
+    for part in protocol.parts:
+        for step in every_step(part.steps):
+            yield from step.phrases
+
+
+def fetched_from_elsewhere(visit: Visit) -> Iterator[Finding]:
+    """Fetched from a place where it does not hang."""
+    assert isinstance(visit.phrase, Wear)
+    index = visit.world.item_index[visit.phrase.item]
+    item, row = visit.before.items[index], visit.world.items[index]
+    if item.where is not Where.KEPT or item.place < 0:
+        return
+    place = visit.world.places[item.place].name
+    kept = _kept_before(visit, row.name)
+    if not visit.phrase.source:
+        yield found(
+            visit,
+            FETCH_UNSAID,
+            f"The {row.name} {be(row.name, 'was', 'were')} kept at the {place}, and this step "
+            f"does not say where {be(row.name, 'it is', 'they are')}.",
+            kept,
+            label="put on again here",
+            remedy=f'write "wear {row.name} from {place}"',
+        )
+    elif visit.phrase.source != place:
+        yield found(
+            visit,
+            FETCHED_ELSEWHERE,
+            f"The {row.name} {be(row.name, 'was', 'were')} kept at the {place}, and "
+            f"{be(row.name)} fetched from the {visit.phrase.source}.",
+            kept,
+            label="fetched here",
+            remedy="name the same place in both steps",
+        )
+
+
+def _kept_before(visit: Visit, name: str) -> Mark | None:
+    """Where the item was kept, in this round or an earlier one."""
+    for node in visit.trail.back():
+        if isinstance(node.event, Keep) and node.event.item == name:
+            return Mark(node.event.at, "kept here")
+    return None
+
+
+def shared_hook(visit: Visit) -> Iterator[Finding]:
+    """Another kept item is at the same place already."""
+    assert isinstance(visit.phrase, Keep)
+    world = visit.world
+    spot = world.place_index.get(visit.phrase.place, -1)
+    others = [
+        i
+        for i, item in enumerate(visit.before.items)
+        if item.where is Where.KEPT and item.place == spot >= 0
+    ]
+    others = [i for i in others if world.items[i].name != visit.phrase.item]
+    if others and len(others) >= world.places[spot].holds:
+        neighbour = world.items[others[0]].name
+        yield found(
+            visit,
+            SHARED_HOOK,
+            f"The {visit.phrase.item} and the {neighbour} are kept at the {visit.phrase.place} "
+            "at the same time and can touch.",
+            _kept_before(visit, neighbour),
+            label="kept here too",
+            remedy='give each its own place, or write "holds: 2" if they cannot touch',
+        )
+
+
+def wearings_untallied(visit: Visit) -> Iterator[Finding]:
+    """A limit nobody can keep to."""
+    assert isinstance(visit.phrase, Keep)
+    index = visit.world.item_index[visit.phrase.item]
+    row = visit.world.items[index]
+    if row.at_most and not visit.before.items[index].tallied:
+        yield found(
+            visit,
+            UNTALLIED,
+            f"The {row.name} may be worn {row.at_most} times, and nothing in this round checks "
+            "or counts it.",
+            put_on(visit, row.name),
+            label="kept here",
+            remedy=f'add "check {row.name}" where the tally is read or marked',
+        )
+
+
+def kit_contradicted(visit: Visit) -> Iterator[Finding]:
+    """Another hook or another agent than the kit says."""
+    phrase = visit.phrase
+    assert isinstance(phrase, Keep | Disinfect)
+    name = phrase.item if isinstance(phrase, Keep) else phrase.target
+    row = visit.world.kit.items.get(name)
+    if row is None:
+        return
+    if isinstance(phrase, Keep):
+        here, kit = phrase.place, row.keep_at
+    else:
+        here, kit = phrase.agent, row.disinfect_with
+    if here and kit and here != kit:
+        verb = "kept at" if isinstance(phrase, Keep) else "disinfected with"
+        yield found(
+            visit,
+            KIT_CONTRADICTED,
+            f"The {name} {be(name)} {verb} the {here} here, and kit.yaml says the {kit}.",
+            label="otherwise here",
+            remedy="make the two agree",
+        )
+
+
+def weak_against_spores(visit: Visit) -> Iterator[Finding]:
+    """An agent that leaves spores alive."""
+    assert isinstance(visit.phrase, Disinfect)
+    row = visit.world.kit.items.get(visit.phrase.target)
+    name = visit.phrase.agent or (row.disinfect_with if row else "")
+    agent = visit.world.clinic.agents.get(name)
+    if visit.world.protocol.spores and agent and not agent.kills_spores:
+        yield found(
+            visit,
+            WEAK_AGENT,
+            f"The {name} does not kill spores, by clinic.yaml.",
+            label="disinfected here",
+            remedy='use an agent with "kills spores: true"',
+        )
+
+
+def wiped_bare_handed(visit: Visit) -> Iterator[Finding]:
+    """Bare hands on a contaminated item with a wipe."""
+    assert isinstance(visit.phrase, Disinfect)
+    index = visit.world.item_index.get(visit.phrase.target)
+    if index is None or visit.world.glove(visit.before) >= 0:
+        return
+    if visit.before.items[index].outside is Contamination.CONTAMINATED:
+        name = visit.phrase.target
+        yield found(
+            visit,
+            WIPED_BARE,
+            f"The {name} {be(name)} contaminated and wiped with bare hands.",
+            last(visit, lambda n: isinstance(n.event, Remove), "gloves are off by here"),
+            label="wiped here",
+            remedy="put on fresh gloves first, or wipe before the gloves come off",
+        )
+
+
+CHECKS: Checks = (
+    ((Keep,), kept_contaminated),
+    ((Keep,), single_use_kept),
+    ((Wear,), fetched_from_elsewhere),
+    ((Keep,), shared_hook),
+    ((Keep,), wearings_untallied),
+    ((Keep, Disinfect), kit_contradicted),
+    ((Disinfect,), weak_against_spores),
+    ((Disinfect,), wiped_bare_handed),
+)

@@ -1,0 +1,1 @@
+"""Text to trees with places: YAML, Markdown and the phrase language; no names are known."""

@@ -1,0 +1,256 @@
+"""The phrase language: a recursive descent over the words of one code span.
+
+The formal grammar is printed in the author's guide, `protocols/README.md`; a test holds this
+parser against it. Words compare without regard to case; a joining word ends a name.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+from compiler.findings import Finding, Level, Mark, Rule
+from compiler.source import Span
+from compiler.syntax.spelling import RESERVED, choice, nearest, quoted
+from compiler.syntax.tree import CodeSpan, PhraseTree, Word
+
+UNKNOWN_PHRASE = Rule(
+    "unknown-phrase",
+    Level.MUST,
+    "Words between backticks are no phrase of the phrase language.",
+)
+BROKEN_PHRASE = Rule(
+    "broken-phrase",
+    Level.MUST,
+    "A phrase begins well, but lacks a word or has one that does not belong.",
+)
+
+RULES = (UNKNOWN_PHRASE, BROKEN_PHRASE)
+
+GRIPS = ("ties", "straps", "inside", "cuffs", "outside")
+
+FORMS = {
+    "donning in": "donning in AREA",
+    "doffing in": "doffing in AREA",
+    "at work in": "at work in AREA",
+    "go to": "go to AREA",
+    "handrub": "handrub [on gloves]",
+    "handwash": "handwash [on gloves]",
+    "wear": "wear ITEM [from PLACE] [with assistant]",
+    "remove": "remove ITEM [and ITEM] [by ties|straps|inside|cuffs|outside] [with assistant]",
+    "discard": "discard ITEM [in PLACE]",
+    "keep": "keep ITEM on PLACE",
+    "send": "send ITEM [in PLACE]",
+    "disinfect": "disinfect ITEM [with AGENT]",
+    "check": "check ITEM",
+    "observed": "observed",
+    "touch": "touch PLACE",
+    "decide": "decide QUESTION",
+    "if": "if ANSWER",
+    "takes": "takes NUMBER s|min",
+}
+"""Every verb and its usual form: small letters as they stand, capitals for a name."""
+
+_OPENINGS = {verb.split()[0]: verb for verb in FORMS}
+
+# What an author may write out of habit, and the verb that says it.
+_HABITS = {
+    "apply": "wear", "bin": "discard", "choose": "decide", "clean": "handrub",
+    "dispose": "discard", "doff": "remove", "don": "wear", "enter": "go to", "exit": "go to",
+    "hang": "keep", "inspect": "check", "leave": "go to", "observe": "observed",
+    "put": "wear", "return": "send", "rub": "handrub", "sanitise": "handrub",
+    "sanitize": "handrub", "store": "keep", "take": "remove", "throw": "discard",
+    "time": "takes", "walk": "go to", "wash": "handwash", "when": "if", "wipe": "disinfect",
+}  # fmt: skip
+
+_NUMBER = re.compile(r"[0-9]{1,4}")
+_UNITS = {"s": 1, "min": 60}
+
+
+def read_phrase(code: CodeSpan) -> tuple[PhraseTree | None, list[Finding]]:
+    """The phrase in a code span, or what is wrong with it."""
+    if not code.words:
+        return None, [_unknown(code, "")]
+    opening = code.words[0].casefold()
+    verb = _OPENINGS.get(opening)
+    if verb is None:
+        return None, [_unknown(code, opening)]
+    words = _Words(code, verb)
+    try:
+        tree = _RULES[opening](words)
+        words.end()
+    except _Misfit as misfit:
+        return None, [misfit.finding]
+    return tree, []
+
+
+def _unknown(code: CodeSpan, opening: str) -> Finding:
+    written = " ".join(code.words)
+    verbs = [_HABITS[opening]] if opening in _HABITS else nearest(opening, _OPENINGS)
+    forms = [FORMS[_OPENINGS[verb.split()[0]]] for verb in verbs[:2]]
+    known = ", ".join(FORMS)
+    return Finding(
+        UNKNOWN_PHRASE,
+        f"{quoted(written)} is not a phrase." if written else "The phrase is empty.",
+        Mark(code.word(0, 1).at if code.words else code.at, "not known"),
+        remedy=f"write {choice(forms)}" if forms else f"begin with one of: {known}",
+    )
+
+
+class _Misfit(Exception):  # noqa: N818 - a word in the wrong place, caught in this module
+    def __init__(self, finding: Finding) -> None:
+        self.finding = finding
+
+
+class _Words:
+    """The words of a phrase, read from left to right."""
+
+    def __init__(self, code: CodeSpan, verb: str) -> None:
+        self.code = code
+        self.keys = [word.casefold() for word in code.words]
+        self.verb = verb
+        self.at = code.at
+        self.next = 0
+
+    def misfit(self, message: str, at: Span) -> _Misfit:
+        remedy = f"the usual form is: {FORMS[self.verb]}"
+        return _Misfit(Finding(BROKEN_PHRASE, message, Mark(at, "here"), remedy=remedy))
+
+    def opens(self) -> PhraseTree:
+        """Passes over the verb itself, however many words it has."""
+        for word in self.verb.split():
+            self.expect(word)
+        return PhraseTree(self.verb, self.at)
+
+    def passes(self, *choices: str) -> str:
+        """The next word if it is one of `choices`, and goes past it; else empty."""
+        if self.next < len(self.keys) and self.keys[self.next] in choices:
+            self.next += 1
+            return self.keys[self.next - 1]
+        return ""
+
+    def expect(self, *choices: str) -> str:
+        """As `passes`, where nothing else can stand."""
+        if word := self.passes(*choices):
+            return word
+        wanted = choice(list(choices))
+        found = self.here()
+        if self.next < len(self.keys):
+            raise self.misfit(
+                f"{quoted(found.text)} stands where the phrase needs {wanted}.", found.at
+            )
+        raise self.misfit(f"The phrase ends where it needs {wanted}.", found.at)
+
+    def here(self) -> Word:
+        """The next word; at the end, the last."""
+        at = min(self.next, len(self.keys) - 1)
+        return self.code.word(at, at + 1)
+
+    def name(self, noun: str) -> Word:
+        """The longest run of words that are not joining words."""
+        first = self.next
+        while self.next < len(self.keys) and self.keys[self.next] not in RESERVED:
+            self.next += 1
+        if self.next == first:
+            raise self.misfit(f"The phrase does not name {noun}.", self.here().at)
+        return self.code.word(first, self.next)
+
+    def end(self) -> None:
+        """Nothing may be left."""
+        if self.next < len(self.keys):
+            left = self.here()
+            raise self.misfit(f"{quoted(left.text)} does not belong here.", left.at)
+
+
+def _plain(words: _Words) -> PhraseTree:
+    return words.opens()
+
+
+def _about(noun: str) -> Callable[[_Words], PhraseTree]:
+    """Phrases of a verb and a name."""
+
+    def read(words: _Words) -> PhraseTree:
+        return replace(words.opens(), names=(words.name(noun),))
+
+    return read
+
+
+def _hygiene(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    if words.passes("on"):
+        words.expect("gloves")
+        tree = replace(tree, on_gloves=True)
+    return tree
+
+
+def _wear(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    names = (words.name("an item"),)
+    place = words.name("a place") if words.passes("from") else None
+    return replace(tree, names=names, place=place, assistant=_with_assistant(words))
+
+
+def _remove(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    names = [words.name("an item")]
+    while words.passes("and"):
+        names.append(words.name("an item"))
+    grip = words.expect(*GRIPS) if words.passes("by") else ""
+    return replace(tree, names=tuple(names), grip=grip, assistant=_with_assistant(words))
+
+
+def _with_assistant(words: _Words) -> bool:
+    return bool(words.passes("with") and words.expect("assistant"))
+
+
+def _put_in(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    names = (words.name("an item"),)
+    place = words.name("a place") if words.passes("in") else None
+    return replace(tree, names=names, place=place)
+
+
+def _keep(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    names = (words.name("an item"),)
+    words.expect("on", "in")
+    return replace(tree, names=names, place=words.name("a place"))
+
+
+def _disinfect(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    names = (words.name("an item or a place"),)
+    agent = words.name("an agent") if words.passes("with") else None
+    return replace(tree, names=names, agent=agent)
+
+
+def _takes(words: _Words) -> PhraseTree:
+    tree = words.opens()
+    word = words.here()
+    if not _NUMBER.fullmatch(word.text):
+        raise words.misfit("The phrase does not give a time as a number.", word.at)
+    words.next += 1
+    return replace(tree, seconds=int(word.text) * _UNITS[words.expect(*_UNITS)])
+
+
+_RULES: dict[str, Callable[[_Words], PhraseTree]] = {
+    "donning": _about("an area"),
+    "doffing": _about("an area"),
+    "at": _about("an area"),
+    "go": _about("an area"),
+    "handrub": _hygiene,
+    "handwash": _hygiene,
+    "wear": _wear,
+    "remove": _remove,
+    "discard": _put_in,
+    "keep": _keep,
+    "send": _put_in,
+    "disinfect": _disinfect,
+    "check": _about("an item"),
+    "observed": _plain,
+    "touch": _about("a place"),
+    "decide": _about("a question"),
+    "if": _about("an answer"),
+    "takes": _takes,
+}

@@ -1,0 +1,1 @@
+"""Words in many languages: catalogues, fixed words of the sheets, numbers and dates."""

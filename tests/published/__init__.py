@@ -1,0 +1,1 @@
+"""Published sequences as whole protocol sets: an oracle from outside the project."""

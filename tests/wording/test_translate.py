@@ -1,0 +1,168 @@
+"""A protocol in another language, and all that makes a translated sheet unsafe."""
+
+import pytest
+
+from compiler.findings import Level
+from compiler.model.protocol import every_step
+from compiler.model.texts import clinic_messages, messages
+from compiler.model.translate import coverage, translated, translated_clinic
+from compiler.source import Source
+from compiler.wording.catalogue import read_catalogue
+from compiler.wording.update import update_catalogue
+from tests.wording.samples import clinic, filled, protocol
+
+RUB = 'msgstr "ES Rub until dry, 20 to 30 seconds."'
+
+
+def complete():
+    return filled(update_catalogue(None, messages(protocol()), "ar", "x")[0].text)
+
+
+def judged(text):
+    catalogue, damages = read_catalogue(Source("translations/ar/airborne-room.po", text))
+    assert damages == []
+    whole, findings = translated(protocol(), catalogue, "ar")
+    return whole, [(f.rule.slug, f.at.span.text) for f in findings], findings
+
+
+def test_every_text_is_replaced_and_nothing_else():
+    whole, found, _ = judged(complete())
+
+    assert found == []
+    before, after = list(messages(protocol())), list(messages(whole))
+    assert [m.text for m in after] == [f"ES {m.text}" for m in before]
+    assert [m.at for m in after] == [m.at for m in before]
+    for first, second in zip(protocol().parts, whole.parts, strict=True):
+        for old, new in zip(every_step(first.steps), every_step(second.steps), strict=True):
+            assert (old.phrases, old.number, old.at) == (new.phrases, new.number, new.at)
+        assert first.begin == second.begin
+    assert (whole.name, whole.precautions, whole.source) == (
+        protocol().name,
+        protocol().precautions,
+        protocol().source,
+    )
+
+
+def test_an_empty_translation_stands_in_the_way_of_printing():
+    text = complete().replace('msgstr "ES Close the flap."', 'msgstr ""')
+
+    whole, found, findings = judged(text)
+
+    assert found == [("translation-missing", '""')]
+    assert findings[0].rule.level is Level.MUST
+    assert findings[0].at.span.source.path == "translations/ar/airborne-room.po"
+    assert findings[0].path[0].span.source.path == "protocols/airborne-room.md"
+    assert whole.parts[0].steps[2].fork.branches[1].detail == "Close the flap."
+
+
+def test_an_absent_entry_is_found_at_the_text_itself():
+    text = complete()
+    start = text.index("#. Putting on, step 2")
+    text = text[:start] + text[text.index("#. Putting on, step 2", start + 5) :]
+
+    _, found, _ = judged(text)
+
+    assert found == [("translation-missing", "Put on the coverall.")]
+
+
+def test_no_file_is_one_finding():
+    whole, findings = translated(protocol(), None, "ar")
+
+    assert whole == protocol()
+    assert [f.message for f in findings] == [
+        "“Airborne isolation room” has no ar translation file; 17 texts are missing."
+    ]
+
+
+def test_an_uncertain_translation_is_not_used():
+    entry = 'msgctxt "branch detail"\nmsgid "Close the flap."'
+
+    whole, found, _ = judged(complete().replace(entry, f"#, fuzzy\n{entry}"))
+
+    assert found == [("translation-fuzzy", "ES Close the flap.")]
+    assert whole.parts[0].steps[2].fork.branches[1].detail == "Close the flap."
+
+
+@pytest.mark.parametrize(
+    ("translation", "said"),
+    [
+        ("افرك حتى الجفاف، من ٢٠ إلى ٣٠ ثانية.", None),
+        ("सूखने तक रगड़ें, २० से ३० सेकंड।", None),
+        ("افرك حتى الجفاف، من ٢٠ إلى ٤٠ ثانية.", "lacks 30 and adds 40"),
+        ("सूखने तक रगड़ें, २० सेकंड।", "lacks 30"),
+        ("Frote de 20 a 30 segundos, 2 veces.", "adds 2"),
+    ],
+)
+def test_numbers_in_any_digits(translation, said):
+    """WHO, Guidelines on Hand Hygiene in Health Care, 2009: handrub takes 20 to 30 seconds."""
+    _, found, findings = judged(complete().replace(RUB, f'msgstr "{translation}"'))
+
+    assert found == ([("translation-changes-a-number", translation)] if said else [])
+    assert [f.at.label for f in findings] == ([said] if said else [])
+
+
+def test_the_source_text_again_is_worth_a_look():
+    _, found, findings = judged(complete().replace('"ES Close the flap."', '"Close the flap."'))
+
+    assert found == [("translation-untranslated", "Close the flap.")]
+    assert findings[0].rule.level is Level.MAY
+
+
+def test_an_entry_for_no_text_is_worth_a_look():
+    text = complete() + '\nmsgctxt "lead"\nmsgid "Put on a cape."\nmsgstr "Capa"\n'
+
+    _, found, _ = judged(text)
+
+    assert found == [("translation-unused", "Capa")]
+
+
+def test_a_retired_entry_is_nothing():
+    text = complete() + '\n#~ msgctxt "lead"\n#~ msgid "Put on a cape."\n#~ msgstr "Capa"\n'
+
+    assert judged(text)[1] == []
+
+
+def test_two_answers_must_not_read_alike():
+    """Common practice, no source: a fork whose answers read alike has no answer."""
+    text = (
+        complete()
+        .replace('"ES Torn: take another."', '"Sí"')
+        .replace('"ES Sound: go on."', '"sí"')
+    )
+
+    _, found, findings = judged(text)
+
+    assert found == [("translation-answers-alike", "if sound")]
+    assert findings[0].path[0].span.text == "if damaged"
+
+
+def test_a_file_in_the_wrong_folder():
+    _, found, _ = judged(complete().replace("Language: ar", "Language: fa"))
+
+    assert found == [("translation-in-another-language", "Language: fa")]
+    assert judged(complete().replace("Language: ar", "Language: ar_EG"))[1] == []
+    assert judged(complete().replace("Language: ar", "Language: "))[1] == []
+
+
+def test_clinic_and_kit_keep_their_keys():
+    post, kit = clinic()
+    text = filled(update_catalogue(None, clinic_messages(post, kit), "ar", "x")[0].text)
+    catalogue, _ = read_catalogue(Source("translations/ar/clinic.po", text))
+
+    said, worn, findings = translated_clinic(post, kit, catalogue, "ar")
+
+    assert findings == []
+    assert said.areas["change room"].name == "ES change room"
+    assert said.places["own hook"].name == "ES own hook"
+    assert said.places["own hook"].area == "change room"
+    assert worn.items["coverall"].name == "ES coverall"
+    assert said.contact == "ES extension 214"
+    assert said.name == post.name
+
+
+def test_coverage_counts_what_may_be_printed():
+    text = complete().replace('msgstr "ES Close the flap."', 'msgstr ""')
+    catalogue, _ = read_catalogue(Source("x.po", text))
+
+    assert coverage(catalogue, messages(protocol())) == (16, 17)
+    assert coverage(None, messages(protocol())) == (0, 17)
