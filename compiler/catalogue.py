@@ -7,11 +7,23 @@ from collections.abc import Iterable
 from compiler.analysis.explore import Exploration, TooManyStatesError, Visit
 from compiler.analysis.world import World
 from compiler.findings import Finding, Level, Mark, Rule, in_reading_order
+from compiler.model import (
+    form,
+    names,
+    questions,
+    read_head,
+    read_kit,
+    read_parts,
+    read_steps,
+    translate,
+)
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Waiver
 from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse
 from compiler.rules.evidence import Check
+from compiler.syntax import limits, markdown, phrase, yaml
+from compiler.wording import catalogue
 
 TOO_MANY_WAYS = Rule(
     "too-many-ways",
@@ -30,12 +42,26 @@ WAIVER_REFUSED = Rule(
 )
 
 FAMILIES: dict[str, tuple[Rule, ...]] = {
+    "reading": (
+        *limits.RULES,
+        *yaml.RULES,
+        *markdown.RULES,
+        *phrase.RULES,
+        *form.RULES,
+        *names.RULES,
+        *read_kit.RULES,
+        *read_head.RULES,
+        *read_parts.RULES,
+        *read_steps.RULES,
+        *questions.RULES,
+    ),
     "integrity": integrity.RULES,
     "hand hygiene": hand_hygiene.RULES,
     "dirty to clean": dirty_to_clean.RULES,
     "protection": protection.RULES,
     "reuse": reuse.RULES,
     "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
+    "translation": (*catalogue.RULES, *translate.RULES),
 }
 
 _CHECKS = (

@@ -16,10 +16,11 @@ from textwrap import indent, wrap
 
 from compiler.catalogue import FAMILIES, rules
 from compiler.findings import Finding, Rule
-from compiler.pipeline import CLINIC, KIT, check_texts
+from compiler.pipeline import check_texts
 from compiler.report.style import Style
 from compiler.report.text import blocks_of
 from compiler.rules.sources import citations, published
+from compiler.storage import CLINIC, KIT
 
 EXAMPLE = "example.md"
 FILES = {"protocol": EXAMPLE, "clinic": CLINIC, "kit": KIT}

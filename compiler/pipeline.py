@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from compiler.catalogue import check
-from compiler.findings import Finding, UnreadableSourceError, in_reading_order
+from compiler.findings import Finding, in_reading_order
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol
 from compiler.model.read_clinic import read_clinic
 from compiler.model.read_kit import read_kit
 from compiler.model.read_protocol import read_protocol
+from compiler.model.texts import clinic_messages, messages
+from compiler.model.translate import translated, translated_clinic
 from compiler.source import Source
+from compiler.storage import CLINIC, KIT, TRANSLATIONS, open_source
+from compiler.wording.catalogue import Catalogue, read_catalogue
+from compiler.wording.messages import Message
 
-LARGEST_FILE = 1_000_000
-"""Bytes. A protocol of 200 steps is a twentieth of this."""
-
-CLINIC, KIT = "clinic.yaml", "kit.yaml"
+Translations = dict[tuple[str, str], Catalogue]
+"""Catalogues by language and name: a protocol's name, or `clinic`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,71 +32,104 @@ class ProtocolSet:
     clinic: Clinic | None
     kit: Kit | None
     protocols: tuple[Protocol, ...]
+    translations: Translations
     sources: dict[str, Source] = field(repr=False)
-    """Every file read, by name: clinic.yaml, kit.yaml, NAME.md."""
+    """Every file read, by name: clinic.yaml, kit.yaml, NAME.md, es/NAME.po."""
     findings: tuple[Finding, ...]
     folder: Path | None = None
     """Where it was read from; nothing for a set given as texts."""
 
+    @property
+    def foreign(self) -> tuple[str, ...]:
+        """The languages that need a translation."""
+        return self.clinic.languages[1:] if self.clinic else ()
 
-def open_source(path: Path) -> Source:
-    """Reads one text file.
 
-    Raises:
-        UnreadableSourceError: when it is missing, a folder, too large or not UTF-8 text.
-    """
-    shown = path.as_posix()
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise UnreadableSourceError(
-                f"{shown}: larger than {LARGEST_FILE // 1_000_000} MB; split it or remove it"
-            )
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise UnreadableSourceError(f"{shown}: there is no such file") from None
-    except OSError as fault:
-        raise UnreadableSourceError(f"{shown}: cannot be read ({fault.strerror})") from None
-    if b"\0" in data:
-        raise UnreadableSourceError(f"{shown}: not a text file; save it as plain UTF-8 text")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        line = data[: fault.start].count(b"\n") + 1
-        raise UnreadableSourceError(
-            f"{shown}:{line}: not UTF-8 text here; save the file with UTF-8 encoding"
-        ) from None
-    return Source(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+@dataclass(frozen=True, slots=True)
+class Version:
+    """One protocol in one language, with clinic and kit in the same."""
+
+    protocol: Protocol
+    clinic: Clinic
+    kit: Kit
+    language: str
+    reviewed: bool
+    """Whether a person has reviewed the translation; the source language needs none."""
+    findings: tuple[Finding, ...]
 
 
 def read_texts(sources: dict[str, Source], folder: Path | None = None) -> ProtocolSet:
-    """Builds clinic, kit and protocols from sources by name."""
+    """Builds clinic, kit, protocols and catalogues from sources by name."""
     findings: list[Finding] = []
     clinic = kit = None
     protocols: list[Protocol] = []
+    translations: Translations = {}
     if CLINIC in sources:
         clinic, told = read_clinic(sources[CLINIC])
         findings += told
     if clinic and KIT in sources:
         kit, told = read_kit(sources[KIT], clinic)
         findings += told
-    if clinic and kit:
-        for name, source in sources.items():
-            if name.endswith(".md"):
-                protocol, told = read_protocol(source, clinic, kit)
-                findings += told
-                if protocol:
-                    protocols.append(protocol)
+    for name, source in sources.items():
+        if name.endswith(".md") and clinic and kit:
+            protocol, told = read_protocol(source, clinic, kit)
+            findings += told
+            protocols += [protocol] if protocol else []
+        elif name.endswith(".po"):
+            language, _, stem = name.removesuffix(".po").partition("/")
+            translations[language, stem], told = read_catalogue(source)
+            findings += told
+    told_in_order = tuple(in_reading_order(findings))
     return ProtocolSet(
-        clinic, kit, tuple(protocols), sources, tuple(in_reading_order(findings)), folder
+        clinic, kit, tuple(protocols), translations, sources, told_in_order, folder
     )
 
 
-def validated(protocols: ProtocolSet) -> list[Finding]:
-    """Every finding of a set: reading it, and proving each protocol."""
-    findings = list(protocols.findings)
-    if protocols.clinic and protocols.kit:
-        for protocol in protocols.protocols:
-            findings += check(protocol, protocols.clinic, protocols.kit)
+def open_set(folder: Path, files: Iterable[Path]) -> ProtocolSet:
+    """Reads a set from disk, with the translations of the protocols wanted.
+
+    Raises:
+        UnreadableSourceError: when one of its files cannot be used at all.
+    """
+    files = list(files)
+    sources = {path.name: open_source(path) for path in (folder / CLINIC, folder / KIT, *files)}
+    stems = ["clinic", *(path.stem for path in files)]
+    for path in sorted((folder / TRANSLATIONS).glob("*/*.po")):
+        if path.stem in stems:
+            sources[f"{path.parent.name}/{path.name}"] = open_source(path)
+    return read_texts(sources, folder)
+
+
+def in_language(protocol_set: ProtocolSet, protocol: Protocol, language: str) -> Version:
+    """A protocol in one language of its clinic, with what is wrong with the translation."""
+    clinic, kit = protocol_set.clinic, protocol_set.kit
+    assert clinic
+    assert kit
+    if language == clinic.languages[0]:
+        return Version(protocol, clinic, kit, language, True, ())
+    words = protocol_set.translations.get((language, "clinic"))
+    text = protocol_set.translations.get((language, protocol.name))
+    its_clinic, its_kit, told = translated_clinic(clinic, kit, words, language)
+    foreign, told_too = translated(protocol, text, language, clinic.languages[0])
+    reviewed = bool(words and words.reviewed and text and text.reviewed)
+    return Version(
+        foreign,
+        its_clinic,
+        its_kit,
+        language,
+        reviewed,
+        tuple(in_reading_order(told + told_too)),
+    )
+
+
+def validated(protocol_set: ProtocolSet) -> list[Finding]:
+    """Every finding of a set: reading it, proving each protocol, and every translation."""
+    findings = list(protocol_set.findings)
+    if protocol_set.clinic and protocol_set.kit:
+        for protocol in protocol_set.protocols:
+            findings += check(protocol, protocol_set.clinic, protocol_set.kit)
+            for language in protocol_set.foreign:
+                findings += in_language(protocol_set, protocol, language).findings
     return in_reading_order(findings)
 
 
@@ -102,43 +138,10 @@ def check_texts(files: dict[str, str]) -> list[Finding]:
     return validated(read_texts({name: Source(name, text) for name, text in files.items()}))
 
 
-def find_sets(paths: Iterable[Path]) -> list[tuple[Path, list[Path]]]:
-    """The sets that paths speak of: each folder with the protocols wanted from it.
-
-    A folder stands for all its protocols; a protocol file for itself. Without paths it is the
-    set in this folder or in `protocols` below it.
-
-    Raises:
-        UnreadableSourceError: when a path is no set and no protocol of one.
-    """
-    wanted = list(paths) or [_nearest_set()]
-    sets: dict[Path, list[Path]] = {}
-    for path in wanted:
-        if path.is_dir():
-            found = sorted(p for p in path.glob("*.md") if p.name != "README.md")
-            sets.setdefault(path, []).extend(found)
-        else:
-            sets.setdefault(path.parent, []).append(path)
-    for folder in sets:
-        for name in (CLINIC, KIT):
-            if not (folder / name).is_file():
-                raise UnreadableSourceError(
-                    f"{folder.as_posix()}: no {name} here, so this is no protocol set; "
-                    '"wallward start FOLDER" writes one to begin from'
-                )
-    return [(folder, list(dict.fromkeys(files))) for folder, files in sets.items()]
-
-
-def _nearest_set() -> Path:
-    here = Path()
-    return here if (here / CLINIC).is_file() else here / "protocols"
-
-
-def open_set(folder: Path, files: Iterable[Path]) -> ProtocolSet:
-    """Reads a set from disk.
-
-    Raises:
-        UnreadableSourceError: when one of its files cannot be used at all.
-    """
-    paths = [folder / CLINIC, folder / KIT, *files]
-    return read_texts({path.name: open_source(path) for path in paths}, folder)
+def to_translate(protocol_set: ProtocolSet) -> Iterator[tuple[str, str, Iterable[Message]]]:
+    """What translators get: file stem, title, and the texts of each."""
+    clinic, kit = protocol_set.clinic, protocol_set.kit
+    if clinic and kit:
+        yield "clinic", clinic.name, clinic_messages(clinic, kit)
+        for protocol in protocol_set.protocols:
+            yield protocol.name, f"{clinic.name}: {protocol.title}", messages(protocol)

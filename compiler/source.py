@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -20,7 +21,7 @@ class Source:
     def line_starts(self) -> list[int]:
         """Offsets at which lines begin; the first is 0."""
         starts = [0]
-        starts.extend(i + 1 for i, sign in enumerate(self.text) if sign == "\n")
+        starts.extend(match.end() for match in re.finditer("\n", self.text))
         return starts
 
     def place(self, offset: int) -> tuple[int, int]:

@@ -74,7 +74,8 @@ def dirty_hand(world: World, state: State, level: Contamination) -> State:
 
 def _arrive(world: World, state: State, phrase: Begin | Go) -> State:
     area = phrase.area
-    if area == state.area or area not in world.clinic.areas:
+    stays = area == state.area and phrase.at.start not in world.work_begins
+    if stays or area not in world.clinic.areas:
         return state
     state = state._replace(area=area)
     if world.zone(area) is not Zone.CONTAMINATED:
@@ -130,8 +131,12 @@ def _wear(world: World, state: State, phrase: Wear) -> State:
     cleaned = state.cleaned or world.kinds[index] not in CHANGED_INTO
     state = state._replace(worn=(*state.worn, index), cleaned=cleaned)
     if world.zone(state.area) is Zone.CONTAMINATED and world.exposed(state, index):
+        # Fresh gloves taken inside while undressing reach the face: no more than possibly
+        # contaminated until they touch something, or until work begins.
+        # Source: Handbook of COVID-19 prevention and treatment, Zhejiang University 2020.
         worn = state.items[index]
-        state = _with(state, index, worn._replace(outside=Contamination.CONTAMINATED))
+        outside = max(worn.outside, Contamination.TOUCHED)
+        state = _with(state, index, worn._replace(outside=outside))
     return state
 
 

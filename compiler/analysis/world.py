@@ -9,6 +9,7 @@ from compiler.analysis.state import FRESH, Contamination, State
 from compiler.model.clinic import Clinic, Place, Zone
 from compiler.model.kit import Item, Kind, Kit
 from compiler.model.protocol import (
+    Activity,
     Check,
     Discard,
     Disinfect,
@@ -72,6 +73,8 @@ class World:
         self.place_index = {place.name: i for i, place in enumerate(self.places)}
         self.kinds = tuple(item.kind for item in self.items)
         self.gloves = frozenset(i for i, k in enumerate(self.kinds) if k is Kind.GLOVES)
+        self.work_begins = frozenset(_work_begins(protocol))
+        """Where parts begin by which work has been done, by offset in the file."""
         self._last_asked = _last_asked(protocol)
         self._above = {
             (a, b): cover
@@ -154,6 +157,16 @@ def _item_names(protocol: Protocol) -> Iterator[str]:
         for step in every_step(part.steps):
             for phrase in step.phrases:
                 yield from items_of(phrase)
+
+
+def _work_begins(protocol: Protocol) -> Iterator[int]:
+    """Each part of work; taking off counts when no part of work comes before it."""
+    begun = False
+    for part in protocol.parts:
+        work = part.begin.activity is Activity.WORK
+        if work or (part.begin.activity is Activity.DOFFING and not begun):
+            begun = True
+            yield part.begin.at.start
 
 
 def _last_asked(protocol: Protocol) -> dict[str, Step]:

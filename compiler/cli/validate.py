@@ -10,11 +10,12 @@ from compiler import __version__
 from compiler.catalogue import rules
 from compiler.cli.screen import screen_style
 from compiler.findings import Finding, must_fix
-from compiler.pipeline import find_sets, open_set, validated
+from compiler.pipeline import open_set, validated
 from compiler.report.data import json_report
 from compiler.report.line import line_report
 from compiler.report.sarif import sarif_report
 from compiler.report.text import text_report
+from compiler.storage import find_sets
 
 HELP = """Find what does not hold together, in every branch of every protocol.
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Span
 from compiler.syntax.spelling import RESERVED, advice, alike, choice, nearest, quoted
-from compiler.syntax.tree import Word
+from compiler.syntax.tree import Name, Word
 
 UNKNOWN_ITEM = Rule("unknown-item", Level.MUST, "An item is named that the kit does not hold.")
 UNKNOWN_PLACE = Rule(
@@ -47,7 +47,7 @@ class Names:
         self.by_key = {alike(name): name for name in declared}
 
     def find(
-        self, word: Word, findings: list[Finding], others: tuple[Names, ...] = ()
+        self, word: Word | Name, findings: list[Finding], others: tuple[Names, ...] = ()
     ) -> str | None:
         """The declared name; the closest one, with a finding; or None, with a finding."""
         key = alike(word.text)

@@ -32,7 +32,7 @@ from compiler.model.protocol import (
     Touch,
     Wear,
 )
-from compiler.syntax.tree import PhraseTree, Word
+from compiler.syntax.tree import Name, PhraseTree
 
 ACTIVITIES = {
     "donning in": Activity.DONNING,
@@ -58,15 +58,15 @@ class Lookup:
         """The phrase, or None when a name in it means nothing; not for `decide` and `if`."""
         return _READERS[tree.verb](self, tree)
 
-    def item(self, word: Word) -> str | None:
+    def item(self, word: Name) -> str | None:
         """The item that is named."""
         return self.items.find(word, self.findings, (self.places,))
 
-    def place(self, word: Word | None) -> str | None:
+    def place(self, word: Name | None) -> str | None:
         """The place that is named; empty when none is."""
         return self.places.find(word, self.findings, (self.areas, self.items)) if word else ""
 
-    def area(self, word: Word) -> str | None:
+    def area(self, word: Name) -> str | None:
         """The area that is named."""
         return self.areas.find(word, self.findings, (self.places,))
 

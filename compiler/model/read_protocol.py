@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import PurePosixPath
-
 from compiler.findings import Finding, Mark
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
@@ -39,7 +37,7 @@ def read_protocol(
         return None, findings
     findings += contradictions(parts)
     findings += unknown_standing(parts, clinic.answers)
-    name = PurePosixPath(source.path).stem
+    name = source.path.rsplit("/", 1)[-1].removesuffix(".md")
     protocol = Protocol(
         name=name,
         title=head.title or name,

@@ -14,10 +14,10 @@ from compiler.syntax.tree import (
     Bullets,
     CodeSpan,
     Item,
+    Name,
     PhraseTree,
     Quote,
     Steps,
-    Word,
     code_spans,
 )
 
@@ -284,6 +284,6 @@ def misplaced(findings: list[Finding], tree: PhraseTree, where: str, remedy: str
     findings.append(Finding(MISPLACED_PHRASE, message, Mark(tree.at, "here"), remedy=remedy))
 
 
-def spelling(known: dict[str, str], word: Word) -> str:
+def spelling(known: dict[str, str], word: Name) -> str:
     """The name as it was first written in this protocol."""
     return known.setdefault(alike(word.text), word.text)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
-from compiler.model.protocol import Branch, Fork, Part, Phrase, Protocol, Step
+from compiler.model.protocol import Branch, Fork, Part, Protocol, Step
 from compiler.wording.messages import Message
 
 Say = Callable[[Message], str]
@@ -85,10 +85,9 @@ def _said(say: Say, message: Message) -> str:
 
 def _part(part: Part, say: Say) -> Part:
     """A part with its heading, introduction and steps."""
-    activity = part.begin.at.text.strip("` ")
     return replace(
         part,
-        title=_said(say, Message("part", part.title, part.at, part.title, activity)),
+        title=_said(say, Message("part", part.title, part.at, part.title, (part.begin.at,))),
         introduction=tuple(
             _said(say, Message("introduction", text, part.at, part.title))
             for text in part.introduction
@@ -100,7 +99,7 @@ def _part(part: Part, say: Say) -> Part:
 def _step(step: Step, above: str, say: Say) -> Step:
     """A step with its fork and everything below."""
     place = f"{above}, step {step.number}"
-    phrases = _shown(step.phrases)
+    phrases = tuple(phrase.at for phrase in step.phrases)
     return replace(
         step,
         lead=_said(say, Message("lead", step.lead, step.at, place, phrases)),
@@ -115,7 +114,7 @@ def _step(step: Step, above: str, say: Say) -> Step:
 
 def _fork(fork: Fork, place: str, say: Say) -> Fork:
     """A fork with its question, answers and branches."""
-    question = Message("question", fork.question, fork.at, place, f"decide {fork.question}")
+    question = Message("question", fork.question, fork.at, place, (fork.at,))
     return replace(
         fork,
         question=_said(say, question),
@@ -133,8 +132,3 @@ def _branch(branch: Branch, above: str, say: Say) -> Branch:
         detail=_said(say, Message("branch detail", branch.detail, branch.at, place)),
         steps=tuple(_step(step, place, say) for step in branch.steps),
     )
-
-
-def _shown(phrases: tuple[Phrase, ...]) -> str:
-    """Phrases as the author wrote them."""
-    return "; ".join(phrase.at.text.strip("` ") for phrase in phrases)

@@ -19,6 +19,7 @@ from compiler.model.texts import (
 from compiler.source import Span
 from compiler.wording.catalogue import Catalogue
 from compiler.wording.messages import Message
+from compiler.wording.negation import loses_a_negation
 from compiler.wording.numbers import folded, numbers
 from compiler.wording.portable import Entry
 
@@ -36,6 +37,11 @@ TRANSLATION_CHANGES_A_NUMBER = Rule(
     "translation-changes-a-number",
     Level.MUST,
     "A translation does not have the same numbers as the source text.",
+)
+TRANSLATION_LOSES_A_NEGATION = Rule(
+    "translation-loses-a-negation",
+    Level.MUST,
+    "The source text forbids something, and the translation has no word that forbids.",
 )
 TRANSLATION_ANSWERS_ALIKE = Rule(
     "translation-answers-alike",
@@ -57,6 +63,16 @@ TRANSLATION_UNUSED = Rule(
     Level.MAY,
     "A translation is for a text that the protocol does not have.",
 )
+RULES = (
+    TRANSLATION_MISSING,
+    TRANSLATION_FUZZY,
+    TRANSLATION_CHANGES_A_NUMBER,
+    TRANSLATION_LOSES_A_NEGATION,
+    TRANSLATION_ANSWERS_ALIKE,
+    TRANSLATION_IN_ANOTHER_LANGUAGE,
+    TRANSLATION_UNTRANSLATED,
+    TRANSLATION_UNUSED,
+)
 UPDATE = "run wallward translate, then fill in what is empty"
 
 
@@ -66,6 +82,8 @@ class _Translator:
 
     catalogue: Catalogue | None
     language: str
+    written_in: str = "en"
+    """The language of the source texts."""
     findings: list[Finding] = field(default_factory=list)
     used: set[tuple[str, str]] = field(default_factory=set)
 
@@ -83,7 +101,7 @@ class _Translator:
         """What is wrong with the translation of one text."""
         shown = _short(message.text)
         if entry and entry.usable:
-            yield from _compared(entry, message, shown)
+            yield from _compared(entry, message, shown, (self.written_in, self.language))
         elif entry and entry.text.strip():
             yield Finding(
                 TRANSLATION_FUZZY,
@@ -103,14 +121,14 @@ class _Translator:
 
 
 def translated(
-    protocol: Protocol, catalogue: Catalogue | None, language: str
+    protocol: Protocol, catalogue: Catalogue | None, language: str, written_in: str = "en"
 ) -> tuple[Protocol, list[Finding]]:
     """The protocol in `language`, with what stands in the way of printing it.
 
     Standing answers and answers from the command line name questions in the source language:
     resolve them before translating.
     """
-    translator = _Translator(catalogue, language)
+    translator = _Translator(catalogue, language, written_in)
     result = reworded(protocol, translator)
     findings = _closed(translator, messages(protocol), protocol.at, f"“{protocol.title}”")
     for before, after in zip(_forks(protocol), _forks(result), strict=True):
@@ -175,7 +193,9 @@ def _language_line(catalogue: Catalogue) -> Span:
     return catalogue.source.span(start, max(end, start + len("Language:")))
 
 
-def _compared(entry: Entry, message: Message, shown: str) -> Iterator[Finding]:
+def _compared(
+    entry: Entry, message: Message, shown: str, tags: tuple[str, str]
+) -> Iterator[Finding]:
     """What differs that must not, and what does not differ that should."""
     before, after = numbers(message.text), numbers(entry.text)
     if before != after:
@@ -188,6 +208,14 @@ def _compared(entry: Entry, message: Message, shown: str) -> Iterator[Finding]:
             Mark(entry.at, " and ".join(words)),
             (Mark(message.at, "the source text"),),
             remedy="write the same figures in both texts, in the digits of either language",
+        )
+    if loses_a_negation(message.text, tags[0], entry.text, tags[1]):
+        yield Finding(
+            TRANSLATION_LOSES_A_NEGATION,
+            f"The translation of {shown} forbids nothing.",
+            Mark(entry.at, "no word that says no"),
+            (Mark(message.at, "the source text"),),
+            remedy="say in the translation what must not be done",
         )
     if folded(entry.text) == message.text and any(map(str.isalpha, message.text)):
         yield Finding(

@@ -33,6 +33,8 @@ class DrawnFont:
     """The engine's table of the widths of the glyphs in use."""
     letters: Mapping[int, str]
     """Glyphs that draw one letter as it stands."""
+    glyphs: Mapping[str, int]
+    """The other way round: letters with such glyphs."""
     blank: int
     """The glyph of the space."""
     blank_width: int
@@ -40,11 +42,12 @@ class DrawnFont:
     claimed: dict[int, str] = field(default_factory=dict)
     """What glyphs that stand alone have been found to mean."""
 
-    def show_blank(self) -> bytes:
-        """The operator that shows a space and goes back; readers drop what has no width."""
-        self.meanings.setdefault(self.blank, " ")
-        self.widths.setdefault(self.blank, self.blank_width)
-        return b"[<%04x> %d] TJ" % (self.blank, self.widths[self.blank])
+    def include(self, text: str) -> None:
+        """Enters every letter into the table; readers distrust ActualText the font cannot write."""
+        for letter in text:
+            glyph = self.glyphs.get(letter)
+            if glyph is not None:
+                self.meanings.setdefault(glyph, letter)
 
 
 def drawn_font(
@@ -53,10 +56,11 @@ def drawn_font(
     """Reads from a cut font which glyphs are letters, and whether it has a blank."""
     face = harfbuzz.Face(data)
     font = harfbuzz.Font(face)
-    letters = {font.get_nominal_glyph(code): chr(code) for code in sorted(face.unicodes)}
+    glyphs = {chr(code): font.get_nominal_glyph(code) for code in sorted(face.unicodes)}
+    letters = {glyph: letter for letter, glyph in glyphs.items()}
     blank = font.get_nominal_glyph(ord(" "))
     width = round(font.get_glyph_h_advance(blank) * 1000 / face.upem)
-    return DrawnFont(meanings, widths, letters, blank, width)
+    return DrawnFont(meanings, widths, letters, glyphs, blank, width)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +156,17 @@ class _Writer:
         The first letter gets all glyphs, the others a blank each, to the left of them.
         """
         text = cluster.text
+        cluster.font.include(text + " ")
         if cluster.leftward and len(text) > 1:
-            blank = cluster.font.show_blank()
+            font = cluster.font
+            width = font.widths.setdefault(font.blank, font.blank_width)
             for letter in reversed(text[1:]):
-                self.out += [_begin_mark(letter), blank, b"EMC"]
+                self.out.append(_begin_mark(letter))
+                self._shown.append((True, b"%04x" % font.blank))
+                self._flush()
+                self.out.append(b"EMC")
+                # going back must wait for the next operator: readers drop what has no width
+                self._shown.append((False, b"%d" % width))
             text = text[0]
         self.out.append(_begin_mark(text))
         self._marked = True

@@ -1,4 +1,4 @@
-"""Which pictogram stands beside a step, what each one shows, and which ones turn with reading."""
+"""Which pictogram stands beside a step, what each shows, and which ones turn with reading."""
 
 from __future__ import annotations
 

@@ -123,7 +123,9 @@ class _Builder:
         return PartPiece(
             words=part.title,
             activity=part.begin.activity.value,
-            title=self.typesetter.lead(part.title) if slim else self.typesetter.title(part.title),
+            title=self.typesetter.lead(part.title)
+            if slim
+            else self.typesetter.title(part.title),
             introduction=tuple(
                 (words, self.typesetter.detail(words)) for words in part.introduction
             ),

@@ -84,7 +84,6 @@ class Foreign:
 _LEAD = re.compile(r"\*\*(?=[^\W_])([^\\&<\[\]_*`]*[^\s\\&<\[\]_*`])\*\*(?=[ \n]|\Z)")
 _REST = re.compile(r"(?:[^\\&<\[\]_*`]++|`[^`]++`(?!`))*+")
 _CODE = re.compile(r"`([^`]+)`")
-_WORD = re.compile(r"\S+")
 
 
 def read_inline(
@@ -199,15 +198,10 @@ def _has_words(texts: list[str]) -> bool:
 
 
 def _code(content: Content, start: int, end: int, fence: int) -> CodeSpan:
-    matches = list(_WORD.finditer(content.text, start + fence, end - fence))
-    if not matches:
-        return CodeSpan((), (), content.span(start, end))
-    words = tuple(match[0] for match in matches)
-    places = tuple(
-        (content.origin(match.start()), content.origin(match.end() - 1) + 1)
-        for match in matches
-    )
-    return CodeSpan(words, places, Span(content.source, places[0][0], places[-1][1]))
+    words = tuple(content.text[start + fence : end - fence].split())
+    if not words:
+        return CodeSpan((), content.span(start, end))
+    return CodeSpan(words, content.span(start + fence, end - fence))
 
 
 def _first_words(content: Content, pieces: _Pieces) -> Span:

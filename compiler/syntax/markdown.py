@@ -125,7 +125,7 @@ class _Reading:
         self.findings: list[Finding] = []
         self.next = 0
         self.depth = 0
-        self.first_line = source.place(start)[0]
+        self.first_line = 1 + source.text.count("\n", 0, start)
 
     def blocks(self, end: int) -> list[Block]:
         """Everything up to token `end`."""

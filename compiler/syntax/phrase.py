@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Span
 from compiler.syntax.spelling import RESERVED, choice, nearest, quoted
-from compiler.syntax.tree import CodeSpan, PhraseTree, Word
+from compiler.syntax.tree import CodeSpan, Name, PhraseTree
 
 UNKNOWN_PHRASE = Rule(
     "unknown-phrase",
@@ -117,11 +116,10 @@ class _Words:
         remedy = f"the usual form is: {FORMS[self.verb]}"
         return _Misfit(Finding(BROKEN_PHRASE, message, Mark(at, "here"), remedy=remedy))
 
-    def opens(self) -> PhraseTree:
+    def opens(self) -> None:
         """Passes over the verb itself, however many words it has."""
         for word in self.verb.split():
             self.expect(word)
-        return PhraseTree(self.verb, self.at)
 
     def passes(self, *choices: str) -> str:
         """The next word if it is one of `choices`, and goes past it; else empty."""
@@ -142,12 +140,12 @@ class _Words:
             )
         raise self.misfit(f"The phrase ends where it needs {wanted}.", found.at)
 
-    def here(self) -> Word:
+    def here(self) -> Name:
         """The next word; at the end, the last."""
         at = min(self.next, len(self.keys) - 1)
         return self.code.word(at, at + 1)
 
-    def name(self, noun: str) -> Word:
+    def name(self, noun: str) -> Name:
         """The longest run of words that are not joining words."""
         first = self.next
         while self.next < len(self.keys) and self.keys[self.next] not in RESERVED:
@@ -164,40 +162,42 @@ class _Words:
 
 
 def _plain(words: _Words) -> PhraseTree:
-    return words.opens()
+    words.opens()
+    return PhraseTree(words.verb, words.at)
 
 
 def _about(noun: str) -> Callable[[_Words], PhraseTree]:
     """Phrases of a verb and a name."""
 
     def read(words: _Words) -> PhraseTree:
-        return replace(words.opens(), names=(words.name(noun),))
+        words.opens()
+        return PhraseTree(words.verb, words.at, (words.name(noun),))
 
     return read
 
 
 def _hygiene(words: _Words) -> PhraseTree:
-    tree = words.opens()
-    if words.passes("on"):
-        words.expect("gloves")
-        tree = replace(tree, on_gloves=True)
-    return tree
+    words.opens()
+    on_gloves = bool(words.passes("on") and words.expect("gloves"))
+    return PhraseTree(words.verb, words.at, on_gloves=on_gloves)
 
 
 def _wear(words: _Words) -> PhraseTree:
-    tree = words.opens()
+    words.opens()
     names = (words.name("an item"),)
     place = words.name("a place") if words.passes("from") else None
-    return replace(tree, names=names, place=place, assistant=_with_assistant(words))
+    assistant = _with_assistant(words)
+    return PhraseTree(words.verb, words.at, names, place, assistant=assistant)
 
 
 def _remove(words: _Words) -> PhraseTree:
-    tree = words.opens()
+    words.opens()
     names = [words.name("an item")]
     while words.passes("and"):
         names.append(words.name("an item"))
     grip = words.expect(*GRIPS) if words.passes("by") else ""
-    return replace(tree, names=tuple(names), grip=grip, assistant=_with_assistant(words))
+    assistant = _with_assistant(words)
+    return PhraseTree(words.verb, words.at, tuple(names), grip=grip, assistant=assistant)
 
 
 def _with_assistant(words: _Words) -> bool:
@@ -205,33 +205,34 @@ def _with_assistant(words: _Words) -> bool:
 
 
 def _put_in(words: _Words) -> PhraseTree:
-    tree = words.opens()
+    words.opens()
     names = (words.name("an item"),)
     place = words.name("a place") if words.passes("in") else None
-    return replace(tree, names=names, place=place)
+    return PhraseTree(words.verb, words.at, names, place)
 
 
 def _keep(words: _Words) -> PhraseTree:
-    tree = words.opens()
+    words.opens()
     names = (words.name("an item"),)
     words.expect("on", "in")
-    return replace(tree, names=names, place=words.name("a place"))
+    return PhraseTree(words.verb, words.at, names, words.name("a place"))
 
 
 def _disinfect(words: _Words) -> PhraseTree:
-    tree = words.opens()
+    words.opens()
     names = (words.name("an item or a place"),)
     agent = words.name("an agent") if words.passes("with") else None
-    return replace(tree, names=names, agent=agent)
+    return PhraseTree(words.verb, words.at, names, agent=agent)
 
 
 def _takes(words: _Words) -> PhraseTree:
-    tree = words.opens()
+    words.opens()
     word = words.here()
     if not _NUMBER.fullmatch(word.text):
         raise words.misfit("The phrase does not give a time as a number.", word.at)
     words.next += 1
-    return replace(tree, seconds=int(word.text) * _UNITS[words.expect(*_UNITS)])
+    seconds = int(word.text) * _UNITS[words.expect(*_UNITS)]
+    return PhraseTree(words.verb, words.at, seconds=seconds)
 
 
 _RULES: dict[str, Callable[[_Words], PhraseTree]] = {

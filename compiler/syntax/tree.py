@@ -67,11 +67,27 @@ Node = Scalar | Sequence | Mapping | Refused
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A name in a phrase, or the text of a value: words with a place."""
+    """The text of a value, and where it stands."""
 
     text: str
     """As written, white space folded."""
     at: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A name in a phrase. Its place is worked out when it is asked for: hardly ever."""
+
+    text: str
+    """As written, white space folded."""
+    code: CodeSpan
+    first: int
+    end: int
+
+    @property
+    def at(self) -> Span:
+        """Its first letter to its last."""
+        return self.code.span(self.first, self.end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +97,11 @@ class PhraseTree:
     verb: str
     """The phrase's first words in lower case: `wear`, `go to`, `at work in` …"""
     at: Span
-    names: tuple[Word, ...] = ()
+    names: tuple[Name, ...] = ()
     """What it is about: an item, several joined by `and`, an area, a question …"""
-    place: Word | None = None
+    place: Name | None = None
     """After `from`, `in` or `on`."""
-    agent: Word | None = None
+    agent: Name | None = None
     """After `with`, for `disinfect`."""
     grip: str = ""
     """After `by`, in lower case."""
@@ -103,15 +119,22 @@ class CodeSpan:
     """What stands between backticks."""
 
     words: tuple[str, ...]
-    places: tuple[tuple[int, int], ...]
-    """Where each word begins and ends in the source."""
     at: Span
     """The words without the backticks and without outer spaces."""
 
-    def word(self, first: int, end: int) -> Word:
+    def word(self, first: int, end: int) -> Name:
         """Some words of it as one, from number `first` up to, not including, `end`."""
-        place = Span(self.at.source, self.places[first][0], self.places[end - 1][1])
-        return Word(" ".join(self.words[first:end]), place)
+        return Name(" ".join(self.words[first:end]), self, first, end)
+
+    def span(self, first: int, end: int) -> Span:
+        """The place of some words of it."""
+        places = []
+        start = self.at.start
+        for word in self.words[:end]:
+            start = self.at.source.text.index(word, start)
+            places.append((start, start + len(word)))
+            start += len(word)
+        return Span(self.at.source, places[first][0], places[end - 1][1])
 
 
 @dataclass(frozen=True, slots=True)

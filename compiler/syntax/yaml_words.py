@@ -73,7 +73,7 @@ _FROM_THE_START = (
 
 
 def explained(error: pyyaml.MarkedYAMLError, text: str) -> tuple[int, str, str, bool]:
-    """Offset in `text`, message, remedy; last, whether a tag is at fault rather than the form."""
+    """Offset in `text`, message, remedy, and whether it is a tag that is at fault."""
     problem = error.problem or ""
     mark = error.problem_mark or error.context_mark
     if error.context_mark and any(part in problem for part in _FROM_THE_START):

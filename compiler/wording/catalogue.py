@@ -21,6 +21,7 @@ CATALOGUE_ENTRY_REPEATED = Rule(
     "A translation file translates the same text twice.",
     ("gettext-po-format",),
 )
+RULES = (CATALOGUE_DAMAGED, CATALOGUE_ENTRY_REPEATED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ class Message:
     """Where it is written."""
     place: str = ""
     """Part, step and answer in words; ties a changed text to its old translation."""
-    phrases: str = ""
+    phrases: tuple[Span, ...] = ()
     """What the step does, in the words of the protocol language."""
 
     @property
@@ -30,4 +30,5 @@ class Message:
     @property
     def comment(self) -> str:
         """For the translator: where the text stands and what the step does."""
-        return " — ".join(words for words in (self.place, self.phrases) if words)
+        phrases = "; ".join(" ".join(span.text.strip("`").split()) for span in self.phrases)
+        return " — ".join(words for words in (self.place, phrases) if words)

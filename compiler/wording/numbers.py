@@ -10,6 +10,7 @@ from collections import Counter
 DECIMAL = {"\u066b": ".", "\uff0e": ".", "\uff0c": ","}
 GROUPED = re.compile(r"(?<=\d)[.,'’\u066c\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+DIGIT = re.compile(r"\d")  # in any script
 SPACE = re.compile(r"[ \t\r\n]+")
 
 
@@ -21,6 +22,8 @@ def numbers(text: str) -> Counter[str]:
     >>> sorted(numbers("1.5 m, 10,000 ppm").elements())
     ['1.5', '10000']
     """
+    if not DIGIT.search(text):
+        return Counter()
     plain = "".join(map(_plain, text))
     return Counter(found.replace(",", ".") for found in NUMBER.findall(GROUPED.sub("", plain)))
 

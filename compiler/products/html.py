@@ -1,0 +1,136 @@
+"""Fills a theme's templates and writes its style sheet; decides nothing.
+
+Templates run in Jinja's sandbox with escaping on, and a name that a template does not get is an
+error, never an empty place on a sheet.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterable, Mapping
+from functools import cache
+from pathlib import Path
+from urllib.parse import quote
+
+import segno
+from jinja2 import FileSystemLoader, StrictUndefined
+from jinja2.sandbox import SandboxedEnvironment
+from markupsafe import Markup, escape
+
+from compiler.products.theme import Theme
+
+TOGETHER = re.compile(
+    r"""
+    \+?\d[\d.,:/×–-]*(?:[ \u00a0\u202f]?(?:°[CF]|%|[A-Za-z]{1,4}\b))?   # 2 min, 37.5 °C, 3–5
+    (?:[ \u00a0]\d[\d.,:/×–-]*)*                                      # +44 20 7946 0000
+    | [A-Za-z0-9]+(?:[-./_@:][A-Za-z0-9]+)+                           # codes and addresses
+    """,
+    re.VERBOSE,
+)
+"""What keeps its own order inside text that runs from right to left (Unicode Standard Annex 9)."""
+
+
+def fill(theme: Theme, template: str, direction: str, values: Mapping[str, object]) -> str:
+    """The whole HTML document of a sheet."""
+    page = _environment(theme.folder, direction).get_template(template)
+    return page.render(values)
+
+
+@cache
+def _environment(folder: Path, direction: str) -> SandboxedEnvironment:
+    environment = SandboxedEnvironment(
+        loader=FileSystemLoader(folder),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["isolated"] = isolated if direction == "rtl" else _as_it_is
+    return environment
+
+
+def isolated(text: str) -> Markup:
+    """Text for a right-to-left sheet, with numbers, codes and addresses kept in their own order.
+
+    >>> isolated("2 min")
+    Markup('<span dir="ltr">2 min</span>')
+    """
+    parts, end = [], 0
+    for match in TOGETHER.finditer(text):
+        parts.append(escape(text[end : match.start()]))
+        parts.append(Markup('<span dir="ltr">{}</span>').format(match[0]))
+        end = match.end()
+    return Markup("").join([*parts, escape(text[end:])])
+
+
+def _as_it_is(text: str) -> str:
+    return text
+
+
+def variables(values: Mapping[str, str | float], unit: str = "rem") -> str:
+    """A CSS rule that gives names to values; plain numbers are lengths in `unit`.
+
+    >>> variables({"rail": 1.5, "ink": "#000000"})
+    ':root { --rail: 1.5rem; --ink: #000000; }'
+    """
+    rules = (
+        f"--{name.replace(' ', '-')}: {value if isinstance(value, str) else f'{value:.5g}{unit}'};"
+        for name, value in values.items()
+    )
+    return ":root { " + " ".join(rules) + " }"
+
+
+def pictogram_rules(names: Iterable[str]) -> str:
+    """A CSS class for each pictogram, so that it is painted as a background.
+
+    The lead beside it says the same in words, so a reader of the tagged PDF hears it once.
+    """
+    return "\n".join(
+        f'.p-{name} {{ background-image: url("pictograms/{name}.svg"); }}'
+        for name in sorted(set(names))
+    )
+
+
+def rail_rules(theme: Theme) -> str:
+    """The pattern of the rail in each kind of area: hatched lines at 45 degrees, or filled."""
+    colours = theme.colours
+    rules = []
+    for zone in ("clean", "transition", "contaminated"):
+        if theme.text(f"rail/{zone}/pattern") == "plain":
+            rules.append(f".rail.{zone} {{ background-color: {colours[f'{zone} shade']}; }}")
+            continue
+        tile = theme.number(f"rail/{zone}/tile")
+        # Three strokes meet at the corners, so that tiles join without a seam.
+        svg = (
+            "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 8 8' width='8' height='8'>"
+            "<path d='M-2 2L2 -2M-2 10L10 -2M6 10L10 6' fill='none' "
+            f"stroke='{colours[zone]}' stroke-width='{8 * theme.number(f'rail/{zone}/line'):.4g}'/>"
+            "</svg>"
+        )
+        rules.append(
+            f'.rail.{zone} {{ background-image: url("data:image/svg+xml,{quote(svg)}"); '
+            f"background-size: {tile}rem {tile}rem; }}"
+        )
+    return "\n".join(rules)
+
+
+@cache
+def qr_address(content: str) -> str:
+    """The QR code (ISO/IEC 18004) of some content as a picture that stands in the sheet itself."""
+    picture = io.BytesIO()
+    segno.make(content, error="m", micro=False).save(
+        picture,
+        kind="svg",
+        border=4,
+        xmldecl=False,
+        svgclass=None,
+        lineclass=None,
+        omitsize=True,
+    )
+    return "data:image/svg+xml," + quote(picture.getvalue().decode("utf-8"))
+
+
+def visible(html: str) -> str:
+    """The letters of a document, without its markup: what fonts are cut for."""
+    return re.sub(r"<[^>]*>|&[a-z#0-9]+;", " ", html) + "&<>\"'"

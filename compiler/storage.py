@@ -1,0 +1,110 @@
+"""Files at the edge: read with bounds, found as sets, written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+from compiler.findings import UnreadableSourceError
+from compiler.source import Source
+
+LARGEST_FILE = 1_000_000
+"""Bytes. A protocol of 200 steps is a twentieth of this."""
+
+CLINIC, KIT, TRANSLATIONS = "clinic.yaml", "kit.yaml", "translations"
+
+
+def open_source(path: Path) -> Source:
+    """Reads one text file.
+
+    Raises:
+        UnreadableSourceError: when it is missing, a folder, too large or not UTF-8 text.
+    """
+    shown = path.as_posix()
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            limit = LARGEST_FILE // 1_000_000
+            raise UnreadableSourceError(f"{shown}: larger than {limit} MB; split or remove it")
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise UnreadableSourceError(f"{shown}: there is no such file") from None
+    except OSError as fault:
+        raise UnreadableSourceError(f"{shown}: cannot be read ({fault.strerror})") from None
+    if b"\0" in data:
+        raise UnreadableSourceError(f"{shown}: not a text file; save it as plain UTF-8 text")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data[: fault.start].count(b"\n") + 1
+        column = fault.start - data.rfind(b"\n", 0, fault.start)
+        raise UnreadableSourceError(
+            f"{shown}:{line}:{column}: not UTF-8 text here; save the file with UTF-8 encoding"
+        ) from None
+    return Source(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+
+
+def find_sets(paths: Iterable[Path]) -> list[tuple[Path, list[Path]]]:
+    """The sets that paths speak of: each folder with the protocols wanted from it.
+
+    A folder stands for all its protocols; a protocol file for itself. Without paths it is the
+    set in this folder or in `protocols` below it.
+
+    Raises:
+        UnreadableSourceError: when a path is no set and no protocol of one.
+    """
+    sets: dict[Path, list[Path]] = {}
+    for path in list(paths) or [_nearest_set()]:
+        if path.is_dir():
+            found = sorted(p for p in path.glob("*.md") if p.name != "README.md")
+            sets.setdefault(path, []).extend(found)
+        elif path.suffix == ".md" or not path.exists():
+            sets.setdefault(path.parent, []).append(path)
+        else:
+            raise UnreadableSourceError(
+                f"{path.as_posix()}: not a protocol; name a folder or a file ending in .md"
+            )
+    for folder, files in sets.items():
+        _expect_set(folder, files)
+    return [(folder, list(dict.fromkeys(files))) for folder, files in sets.items()]
+
+
+def _nearest_set() -> Path:
+    here = Path()
+    return here if (here / CLINIC).is_file() else here / "protocols"
+
+
+def _expect_set(folder: Path, files: list[Path]) -> None:
+    for file in files:
+        if not file.exists():
+            raise UnreadableSourceError(f"{file.as_posix()}: there is no such file or folder")
+    for name in (CLINIC, KIT):
+        if not (folder / name).is_file():
+            raise UnreadableSourceError(
+                f"{folder.as_posix()}: no {name} here, so this is no protocol set; "
+                '"wallward start FOLDER" writes one to begin from'
+            )
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Writes a file whole or not at all: to a temporary file beside it, then by renaming.
+
+    Raises:
+        OSError: when the folder cannot be written or the disk is full; what was there before
+            is still there.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except BaseException as fault:
+        Path(name).unlink(missing_ok=True)
+        if isinstance(fault, OSError) and not fault.filename:
+            raise OSError(fault.errno, fault.strerror, path.as_posix()) from None
+        raise

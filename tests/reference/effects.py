@@ -1,0 +1,233 @@
+"""What each phrase does to the state: the table "What the checker knows", row by row.
+
+Levels are numbers: 0 clean, 1 touched, 2 contaminated.
+"""
+
+from __future__ import annotations
+
+from compiler.model.clinic import Clinic, Zone
+from compiler.model.kit import Item, Kind, Kit
+from compiler.model.protocol import (
+    Begin,
+    Check,
+    Discard,
+    Disinfect,
+    Go,
+    Grip,
+    Hygiene,
+    Keep,
+    Remove,
+    Send,
+    Touch,
+    Wear,
+)
+
+CLEAN, TOUCHED, CONTAMINATED = 0, 1, 2
+NOTHING, AN_ITEM, GLOVES = 0, 1, 2
+
+BODY = {
+    Kind.MASK: "face",
+    Kind.RESPIRATOR: "face",
+    Kind.POWERED_RESPIRATOR: "face",
+    Kind.GOGGLES: "face",
+    Kind.FACE_SHIELD: "face",
+    Kind.HOOD: "hair",
+    Kind.CAP: "hair",
+    Kind.GOWN: "clothing",
+    Kind.COVERALL: "clothing",
+    Kind.APRON: "clothing",
+    Kind.CLOTHING: "clothing",
+    Kind.BOOTS: "feet",
+    Kind.BOOT_COVERS: "feet",
+}
+
+
+def hides(over: Item, under: Item) -> bool:
+    """Whether one worn item covers another completely."""
+    pair = (over.kind, under.kind)
+    if pair == (Kind.GLOVES, Kind.GLOVES):
+        return over.layer != "inner" and under.layer == "inner"
+    return pair in {
+        (Kind.BOOT_COVERS, Kind.BOOTS),
+        (Kind.HOOD, Kind.CAP),
+        (Kind.GOWN, Kind.CLOTHING),
+        (Kind.COVERALL, Kind.CLOTHING),
+    }
+
+
+def hidden(name: str, state: dict, kit: Kit) -> bool:
+    """Whether anything worn covers the item."""
+    return any(
+        over != name and hides(kit.items[over], kit.items[name]) for over in state["worn"]
+    )
+
+
+def gloves_worn(state: dict, kit: Kit) -> list[str]:
+    """Gloves from the innermost to the outermost."""
+    gloves = [name for name in state["worn"] if kit.items[name].kind is Kind.GLOVES]
+    inner = [name for name in gloves if kit.items[name].layer == "inner"]
+    return inner + [name for name in gloves if name not in inner]
+
+
+def hand(state: dict, kit: Kit) -> int:
+    """How clean the hand is: the outermost gloves, or bare hands."""
+    gloves = gloves_worn(state, kit)
+    return state["items"][gloves[-1]]["outside"] if gloves else state["bare hands"]
+
+
+def set_hand(state: dict, kit: Kit, level: int) -> None:
+    gloves = gloves_worn(state, kit)
+    if gloves:
+        state["items"][gloves[-1]]["outside"] = level
+    else:
+        state["bare hands"] = level
+
+
+def meets(state: dict, kit: Kit, level: int) -> None:
+    """The hand meets a level."""
+    set_hand(state, kit, max(hand(state, kit), level))
+
+
+def do(phrase: object, state: dict, clinic: Clinic, kit: Kit) -> None:
+    """One row of the table."""
+    match phrase:
+        case Begin() | Go():
+            arrive(phrase, state, clinic, kit)
+        case Hygiene():
+            set_hand(state, kit, CLEAN)
+            state["owed"], state["handled"], state["cleaned"] = NOTHING, False, True
+        case Wear():
+            wear(phrase, state, clinic, kit)
+        case Remove():
+            for name in phrase.items:
+                remove(name, phrase, state, kit)
+        case Discard() | Send():
+            item = state["items"][phrase.item]
+            meets(state, kit, min(item["outside"], TOUCHED))
+            put_down(phrase.item, "discarded" if isinstance(phrase, Discard) else "sent", state)
+        case Keep():
+            keep(phrase, state, kit)
+        case Disinfect():
+            disinfect(phrase, state, kit)
+        case Check():
+            item = state["items"][phrase.item]
+            item["checked"] = item["checked this round"] = True
+            mask = kit.items[phrase.item].kind in (Kind.MASK, Kind.RESPIRATOR)
+            if mask and item["where"] == "worn":
+                both = max(hand(state, kit), item["outside"])
+                item["outside"] = both
+                set_hand(state, kit, both)
+        case Touch():
+            both = max(hand(state, kit), state["places"][phrase.place])
+            state["places"][phrase.place] = both
+            set_hand(state, kit, both)
+            if both != CLEAN:
+                state["handled"] = True
+
+
+def arrive(phrase: Begin | Go, state: dict, clinic: Clinic, kit: Kit) -> None:
+    another = phrase.area != state["area"]
+    state["area"] = phrase.area
+    if another and clinic.areas[phrase.area].zone is Zone.CONTAMINATED:
+        for name in state["worn"]:
+            if not hidden(name, state, kit):
+                state["items"][name]["outside"] = CONTAMINATED
+        if not gloves_worn(state, kit):
+            state["bare hands"] = CONTAMINATED
+            state["handled"] = True
+        state["entered"] = True
+
+
+def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
+    item = state["items"][phrase.item]
+    if item["where"] == "worn":
+        return
+    if item["where"] in ("ready", "discarded", "sent"):
+        item["outside"] = item["inside"] = CLEAN
+    if not phrase.assistant:
+        before = hand(state, kit)
+        meets(state, kit, item["outside"])
+        item["outside"] = max(item["outside"], before)
+        item["inside"] = max(item["inside"], before)
+    part = BODY.get(kit.items[phrase.item].kind)
+    if part:
+        state["body"][part] = max(state["body"][part], item["inside"])
+    item.update({"where": "worn", "checked": False, "kept at": "", "put on": phrase.at})
+    state["worn"].append(phrase.item)
+    state["cleaned"] = True
+    if clinic.areas[state["area"]].zone is Zone.CONTAMINATED:
+        if not hidden(phrase.item, state, kit):
+            item["outside"] = CONTAMINATED
+
+
+def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
+    item, gloves = state["items"][name], kit.items[name].kind is Kind.GLOVES
+    if item["where"] != "worn":
+        return
+    before = hand(state, kit)
+    item.update({"where": "in the hand", "taken off": phrase.at})
+    state["worn"].remove(name)
+    if not phrase.assistant or gloves:
+        part = BODY.get(kit.items[name].kind)
+        if part:
+            both = max(hand(state, kit), state["body"][part])
+            state["body"][part] = both
+            set_hand(state, kit, both)
+        if phrase.grip is Grip.OUTSIDE:
+            meets(state, kit, item["outside"])
+            item["outside"] = max(item["outside"], before)
+        elif item["outside"] != CLEAN:
+            meets(state, kit, TOUCHED)
+        if gloves:
+            meets(state, kit, TOUCHED)
+    state["owed"] = max(state["owed"], GLOVES if gloves else AN_ITEM)
+    state["handled"] = True
+
+
+def put_down(name: str, where: str, state: dict) -> None:
+    if name in state["worn"]:
+        state["worn"].remove(name)
+    state["items"][name].update({"where": where, "kept at": ""})
+    state["handled"] = True
+
+
+def keep(phrase: Keep, state: dict, kit: Kit) -> None:
+    item, places = state["items"][phrase.item], state["places"]
+    hand_was = hand(state, kit)
+    meets(state, kit, min(item["outside"], TOUCHED))
+    put_down(phrase.item, "kept", state)
+    item["kept at"] = phrase.place
+    item["outside"] = max(item["outside"], places[phrase.place])
+    if not kit.items[phrase.item].rest:
+        places[phrase.place] = max(places[phrase.place], item["outside"])
+    if hand_was == CONTAMINATED:
+        places[phrase.place] = CONTAMINATED
+
+
+def disinfect(phrase: Disinfect, state: dict, kit: Kit) -> None:
+    is_item = phrase.target in state["items"]
+    was = state["items"][phrase.target]["outside"] if is_item else state["places"][phrase.target]
+    if phrase.target not in gloves_worn(state, kit)[-1:]:
+        meets(state, kit, min(was, TOUCHED))
+    if is_item:
+        state["items"][phrase.target]["outside"] = CLEAN
+    else:
+        state["places"][phrase.target] = CLEAN
+    if was != CLEAN:
+        state["handled"] = True
+
+
+def end_of_round(state: dict, kit: Kit) -> None:
+    """The end of the last part; also makes the state before the first round complete."""
+    for name, item in state["items"].items():
+        if item["where"] != "kept":
+            item.update({"where": "ready", "kept at": "", "outside": CLEAN, "inside": CLEAN})
+        elif kit.items[name].rest:
+            item["outside"] = min(item["outside"], TOUCHED)
+        item["checked"] = item["checked this round"] = False
+    state["worn"] = []
+    state["area"] = ""
+    state["bare hands"] = CLEAN
+    state["body"] = {"face": CLEAN, "hair": CLEAN, "clothing": CLEAN, "feet": CLEAN}
+    state["cleaned"] = state["handled"] = state["entered"] = False
+    state["owed"] = NOTHING
