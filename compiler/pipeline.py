@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from compiler.catalogue import check
 from compiler.findings import Finding, in_reading_order
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
-from compiler.model.protocol import Protocol
+from compiler.model.protocol import Protocol, every_step
 from compiler.model.read_clinic import read_clinic
 from compiler.model.read_kit import read_kit
 from compiler.model.read_protocol import read_protocol
@@ -43,6 +43,24 @@ class ProtocolSet:
     def foreign(self) -> tuple[str, ...]:
         """The languages that need a translation."""
         return self.clinic.languages[1:] if self.clinic else ()
+
+    @property
+    def answers(self) -> dict[str, tuple[str, ...]]:
+        """Every question that the protocols ask, with its answers."""
+        asked: dict[str, dict[str, None]] = {}
+        for protocol in self.protocols:
+            for part in protocol.parts:
+                for step in every_step(part.steps):
+                    if step.fork:
+                        known = asked.setdefault(step.fork.question, {})
+                        known.update(dict.fromkeys(b.answer for b in step.fork.branches))
+        return {question: tuple(answers) for question, answers in asked.items()}
+
+    def without(self, paths: set[str]) -> ProtocolSet:
+        """The set without the protocols of these files; none at all when it cannot be built."""
+        left = tuple(p for p in self.protocols if p.source.path not in paths)
+        shared = {s.path for n, s in self.sources.items() if n in (CLINIC, KIT)}
+        return replace(self, protocols=() if shared & paths else left)
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,7 +84,7 @@ def _arrive(world: World, state: State, phrase: Begin | Go) -> State:
     for index in state.worn:
         if world.exposed(state, index):
             items[index] = items[index]._replace(outside=Contamination.CONTAMINATED)
-    bare = world.glove(state) < 0
+    bare = world.glove(state) < 0 and phrase.at.start not in world.gloves_inside
     hands = Contamination.CONTAMINATED if bare else state.hands
     return state._replace(
         items=tuple(items), hands=hands, entered=True, handled=state.handled or bare

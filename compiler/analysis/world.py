@@ -13,12 +13,14 @@ from compiler.model.protocol import (
     Check,
     Discard,
     Disinfect,
+    Go,
     Keep,
     Phrase,
     Protocol,
     Remove,
     Send,
     Step,
+    Touch,
     Wear,
     every_step,
 )
@@ -75,6 +77,8 @@ class World:
         self.gloves = frozenset(i for i, k in enumerate(self.kinds) if k is Kind.GLOVES)
         self.work_begins = frozenset(_work_begins(protocol))
         """Where parts begin by which work has been done, by offset in the file."""
+        self.gloves_inside = frozenset(self._gloves_inside())
+        """Ways in, by offset in the file, after which gloves are the next thing touched."""
         self._last_asked = _last_asked(protocol)
         self._above = {
             (a, b): cover
@@ -103,6 +107,21 @@ class World:
         """Whether a question comes up again after the fork of `step`."""
         last = self._last_asked[question]
         return last is not step
+
+    def _gloves_inside(self) -> Iterator[int]:
+        for part in self.protocol.parts:
+            entered: list[int] = []
+            if part.begin.activity is not Activity.DONNING:
+                continue
+            for phrase in (p for step in every_step(part.steps) for p in step.phrases):
+                if isinstance(phrase, Go) and self.zone(phrase.area) is Zone.CONTAMINATED:
+                    entered.append(phrase.at.start)
+                elif isinstance(phrase, Touch):
+                    entered.clear()
+                elif (
+                    isinstance(phrase, Wear) and self.item_index.get(phrase.item) in self.gloves
+                ):
+                    yield from entered
 
     def covering(self, state: State, index: int) -> Iterator[tuple[int, Cover]]:
         """Worn items that lie over item `index`."""

@@ -6,6 +6,7 @@ import importlib
 import platform
 import sys
 import traceback
+from difflib import get_close_matches
 
 import click
 
@@ -31,7 +32,9 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """One command by its name."""
         if cmd_name not in COMMANDS:
-            return None
+            close = get_close_matches(cmd_name, COMMANDS, n=1)
+            hint = f'; did you mean "{close[0]}"?' if close else ""
+            raise click.UsageError(f'no command is called "{cmd_name}"{hint}', ctx)
         module = importlib.import_module(f"compiler.cli.{cmd_name}")
         command: click.Command = module.command
         return command
@@ -72,7 +75,7 @@ def main() -> None:
     Exit status: 0 nothing to fix, 1 something must be fixed, 2 wrong use or unreadable input.
     """
     try:
-        status = wallward.main(standalone_mode=False)
+        status = wallward.main(prog_name="wallward", standalone_mode=False)
         sys.exit(status if isinstance(status, int) else 0)
     except click.exceptions.Exit as left:
         sys.exit(left.exit_code)
@@ -80,7 +83,9 @@ def main() -> None:
         click.echo("wallward: stopped; nothing was left half-written", err=True)
         sys.exit(2)
     except click.ClickException as wrong:
-        wrong.show()
+        click.echo(f"wallward: {wrong.format_message()}", err=True)
+        if context := getattr(wrong, "ctx", None):
+            click.echo(f'see "{context.command_path} --help"', err=True)
         sys.exit(2)
     except UnreadableSourceError as unreadable:
         click.echo(f"wallward: {unreadable}", err=True)

@@ -12,8 +12,8 @@ import uharfbuzz as harfbuzz
 from compiler.layout.font_files import FontFile
 from compiler.layout.fonts import Faces, follows, letters_of, opened
 
-ALWAYS = " 0123456789./-–\u200b"
-"""Letters that the engine sets by itself, numbers of pages and lists, and a blank of no width."""
+ALWAYS = " 0123456789./-–"
+"""Letters that the engine sets by itself: numbers of pages and lists."""
 FLAGS = (
     harfbuzz.SubsetFlags.NOTDEF_OUTLINE
     | harfbuzz.SubsetFlags.NO_HINTING

@@ -41,10 +41,12 @@ _LONGEST = 60
 class Names:
     """The declared names of one sort, found whatever their case and spacing."""
 
-    def __init__(self, rule: Rule, noun: str, declared: Iterable[str]) -> None:
+    def __init__(self, rule: Rule, noun: str, declared: Iterable[str] | None) -> None:
+        """Without declared names, because their file could not be read, any name will do."""
         self.rule = rule
         self.noun = noun
-        self.by_key = {alike(name): name for name in declared}
+        self.any = declared is None
+        self.by_key = {alike(name): name for name in declared or ()}
 
     def find(
         self, word: Word | Name, findings: list[Finding], others: tuple[Names, ...] = ()
@@ -53,6 +55,8 @@ class Names:
         key = alike(word.text)
         if (name := self.by_key.get(key)) is not None:
             return name
+        if self.any:
+            return word.text
         close = nearest(word.text, self.by_key.values())
         message = f"No {self.noun} is called {quoted(word.text)}."
         for other in others:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -12,7 +13,6 @@ from compiler.model.read_phrases import ACTIVITIES, Lookup
 from compiler.model.read_steps import MISPLACED_PHRASE, StepReader, misplaced
 from compiler.source import Span
 from compiler.syntax.markdown import unprinted
-from compiler.syntax.phrase import read_phrase
 from compiler.syntax.spelling import quoted
 from compiler.syntax.tree import (
     Block,
@@ -35,6 +35,8 @@ EMPTY_PART = Rule("empty-part", Level.MUST, "A part has no steps, or a protocol 
 
 RULES = (PART_MISSING, EMPTY_PART)
 
+_MARKER = re.compile(r"\s*[0-9]+[.)]\s+")
+
 _USUAL_ZONE = {
     Activity.DONNING: Zone.CLEAN,
     Activity.DOFFING: Zone.TRANSITION,
@@ -54,7 +56,8 @@ class PartReader:
         self.begin: Begin | None = None
         self.introduction: list[str] = []
         self.found: list[Step] = []
-        self.orphaned = False
+        self.lost = False
+        """Whether steps belong to no part, so that the rest cannot be judged."""
 
     def read(self, blocks: Iterable[Block]) -> tuple[Part, ...]:
         """All parts; what belongs to none is reported, and read for its own mistakes."""
@@ -72,7 +75,7 @@ class PartReader:
                     unprinted(
                         "A caution stands outside every step.",
                         block.at,
-                        "put it below the step it belongs to, indented by three spaces",
+                        "put it below its step, in the column of the step's words",
                     )
                 )
             else:
@@ -102,7 +105,7 @@ class PartReader:
                 unprinted(
                     "The caution is not indented, so it belongs to no step.",
                     block.at,
-                    "indent it by three spaces, so that it stands below the step's words",
+                    _indent(last),
                 )
             )
             item = replace(last, quotes=(*last.quotes, block))
@@ -111,7 +114,7 @@ class PartReader:
                 unprinted(
                     "The answers are not indented, so they belong to no step.",
                     block.at,
-                    "indent them by three spaces, so that they stand below the question",
+                    _indent(last),
                 )
             )
             item = replace(last, lists=(block,))
@@ -121,7 +124,7 @@ class PartReader:
 
     def _open(self, prose: Prose) -> None:
         self.heading = prose
-        self.introduction, self.found, self.orphaned = [], [], False
+        self.introduction, self.found = [], []
         trees = self.steps.trees(prose.codes)
         begins = [tree for tree in trees if tree.verb in ACTIVITIES]
         for tree in trees:
@@ -134,8 +137,8 @@ class PartReader:
             self.findings.append(
                 Finding(MISPLACED_PHRASE, message, mark, path, "give each part a heading")
             )
-        self.begin = self._begin(begins[0]) if begins else None
-        if not begins and not self._any_part_phrase_failed(prose):
+        self.begin = self._begin(begins[0]) if begins else self._meant(prose)
+        if self.begin is None:
             self.findings.append(
                 Finding(
                     PART_MISSING,
@@ -145,20 +148,26 @@ class PartReader:
                 )
             )
 
-    def _any_part_phrase_failed(self, prose: Prose) -> bool:
-        """Whether a part phrase was meant, and was reported already for what is wrong in it."""
-        return any(read_phrase(code)[0] is None for code in prose.codes)
+    def _meant(self, prose: Prose) -> Begin | None:
+        """The part that a broken phrase was meant to begin; the phrase was reported already."""
+        for code in prose.codes:
+            for verb, activity in ACTIVITIES.items():
+                if code.words and code.words[0].casefold() == verb.split()[0]:
+                    return self._usual(activity, code.at)
+        return None
 
-    def _begin(self, tree: PhraseTree) -> Begin | None:
+    def _begin(self, tree: PhraseTree) -> Begin:
         begin = self.look.phrase(tree)
-        if isinstance(begin, Begin):
-            return begin
-        # The area was reported; the part is read on as if it were where such a part usually is.
-        activity = ACTIVITIES[tree.verb]
-        areas = self.look.clinic.areas.values()
-        usual = [area.name for area in areas if area.zone is _USUAL_ZONE[activity]]
-        name = next(iter([*usual, *self.look.clinic.areas]), None)
-        return Begin(activity, name, tree.at) if name is not None else None
+        # Where the area is unknown, that was reported.
+        return (
+            begin if isinstance(begin, Begin) else self._usual(ACTIVITIES[tree.verb], tree.at)
+        )
+
+    def _usual(self, activity: Activity, at: Span) -> Begin:
+        """A part in the area where such a part usually is."""
+        areas = self.look.clinic.areas if self.look.clinic else {}
+        usual = [area.name for area in areas.values() if area.zone is _USUAL_ZONE[activity]]
+        return Begin(activity, next(iter([*usual, *areas]), ""), at)
 
     def _paragraph(self, prose: Prose) -> None:
         self._refuse_phrases((prose,))
@@ -166,13 +175,13 @@ class PartReader:
             self.findings.append(
                 unprinted("Text stands before the first part.", prose.at, "move it into a part")
             )
-        elif self.found or self.orphaned:
+        elif self.found:
             self.findings.append(
                 unprinted(
                     "Text stands after the steps of a part.",
                     prose.at,
-                    "indent it by three spaces if it belongs to the step above, or move it "
-                    "before the first step",
+                    "move it before the first step; or, if the step above goes on, begin it in "
+                    "the column of that step's words",
                 )
             )
         elif text := joined((prose,)):
@@ -184,8 +193,8 @@ class PartReader:
                 misplaced(self.findings, tree, "outside a step", "move it into a step")
 
     def _steps(self, block: Steps) -> None:
+        self.lost = self.lost or self.begin is None
         if self.heading is None:
-            self.orphaned = True
             first: Item = block.items[0]
             self.findings.append(
                 Finding(
@@ -223,6 +232,14 @@ class PartReader:
                     at=heading.at,
                 )
             )
+
+
+def _indent(item: Item) -> str:
+    """How far text must be indented to belong to an item."""
+    line = item.at.source.line(item.at.line)
+    marker = _MARKER.match(line)
+    spaces = marker.end() if marker else 3
+    return f"begin each of its lines with {spaces} spaces, below the words of the step"
 
 
 def joined(paragraphs: Iterable[Prose]) -> str:

@@ -45,13 +45,14 @@ ACTIVITIES = {
 class Lookup:
     """Everything that a phrase of one protocol set may name."""
 
-    def __init__(self, clinic: Clinic, kit: Kit) -> None:
+    def __init__(self, clinic: Clinic | None, kit: Kit | None) -> None:
         self.clinic = clinic
-        self.areas = Names(UNKNOWN_AREA, "area", clinic.areas)
-        self.places = Names(UNKNOWN_PLACE, "place", clinic.places)
-        self.agents = Names(UNKNOWN_AGENT, "agent", clinic.agents)
-        self.items = Names(UNKNOWN_ITEM, "item", kit.items)
-        self.targets = Names(UNKNOWN_ITEM, "item or place", [*kit.items, *clinic.places])
+        self.areas = Names(UNKNOWN_AREA, "area", clinic.areas if clinic else None)
+        self.places = Names(UNKNOWN_PLACE, "place", clinic.places if clinic else None)
+        self.agents = Names(UNKNOWN_AGENT, "agent", clinic.agents if clinic else None)
+        self.items = Names(UNKNOWN_ITEM, "item", kit.items if kit else None)
+        targets = [*kit.items, *clinic.places] if kit and clinic else None
+        self.targets = Names(UNKNOWN_ITEM, "item or place", targets)
         self.findings: list[Finding] = []
 
     def phrase(self, tree: PhraseTree) -> Phrase | None:

@@ -15,14 +15,19 @@ from compiler.syntax import markdown
 
 
 def read_protocol(
-    source: Source, clinic: Clinic, kit: Kit
+    source: Source, clinic: Clinic | None, kit: Kit | None
 ) -> tuple[Protocol | None, list[Finding]]:
-    """The protocol, or None when there is nothing to check; and everything wrong with it."""
+    """The protocol, or None when it cannot be checked; and everything that is wrong with it.
+
+    Without a clinic or a kit there is nothing to check against, but the mistakes of the file
+    itself are still found.
+    """
     head, start, findings = read_head(source)
     blocks, more = markdown.read(source, start)
     findings += more
     look = Lookup(clinic, kit)
-    parts = PartReader(look).read(blocks)
+    reader = PartReader(look)
+    parts = reader.read(blocks)
     findings += look.findings
     if not parts:
         if not any(finding.at.span.start >= start for finding in findings):
@@ -36,6 +41,8 @@ def read_protocol(
             )
         return None, findings
     findings += contradictions(parts)
+    if clinic is None or kit is None or reader.lost:
+        return None, findings
     findings += unknown_standing(parts, clinic.answers)
     name = source.path.rsplit("/", 1)[-1].removesuffix(".md")
     protocol = Protocol(

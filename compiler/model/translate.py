@@ -32,6 +32,7 @@ TRANSLATION_FUZZY = Rule(
     "translation-fuzzy",
     Level.MUST,
     "A translation is marked as uncertain, so it is not used; often the source text changed.",
+    ("gettext-po",),
 )
 TRANSLATION_CHANGES_A_NUMBER = Rule(
     "translation-changes-a-number",

@@ -135,7 +135,7 @@ class _Walk:
                 cross(ends)
             if leaving:
                 cross((self.clinic.areas[leaving],))
-        if stops or not done:
+        if stops or not done or areas != done[-1].areas:
             done.append(Stretch(areas, tuple(stops)))
         return tuple(done), areas
 

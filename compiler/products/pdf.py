@@ -9,29 +9,22 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
 
-from itertools import groupby, pairwise
 from pathlib import Path
 from typing import Any
 
 from compiler.layout.cutting import CutFace
 from compiler.layout.fonts import Obstacle
-from compiler.products.actual_text import (
-    Cluster,
-    DrawnFont,
-    UnlikeDrawingError,
-    base_starts,
-    drawn_font,
-    readable,
-)
+from compiler.products.actual_text import DrawnFont, Pen, drawn_font
 from compiler.products.bare_fontconfig import no_installed_fonts
 from compiler.products.boxes import MILLIMETRES, POINTS, BlockBox, TextBox, boxes_of
+from compiler.products.pango_lines import MissingLetterError, clusters_of, runs_of
 from compiler.products.shelf import BASE, FONTS, IN_PLACE, Shelf
 
 with no_installed_fonts():
     import weasyprint
     from weasyprint.css.counters import CounterStyle
     from weasyprint.draw import text as drawing
-    from weasyprint.text.ffi import ffi, pango
+    from weasyprint.text.ffi import pango
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
@@ -220,53 +213,45 @@ def _used_height(page: weasyprint.Page) -> float:
 
 @contextmanager
 def _readable_text() -> Iterator[None]:
-    """Puts the text beside the glyphs wherever the engine draws a line."""
-    draw = drawing.draw_first_line
-    fonts: dict[int, DrawnFont] = {}
+    """Draws text by our own hand, so that it can be searched, copied and read out."""
+    drawn_by_engine = drawing.draw_first_line
+    fonts: dict[str, DrawnFont] = {}
 
-    def draw_readable(stream: Any, textbox: Any, *more: Any) -> Any:
-        start = len(stream.stream)
-        emojis = draw(stream, textbox, *more)
-        try:
-            clusters = list(_clusters(stream, textbox, fonts))
-            stream.stream[start:] = readable(stream.stream[start:], clusters)
-        except UnlikeDrawingError:
-            LOGGER.error("the text %r cannot be made searchable", textbox.text)
-        return emojis
+    def draw(stream: Any, textbox: Any, overflow: str, ellipsis: str, matrix: Any) -> list[Any]:
+        if textbox.text.strip():
+            if overflow == "ellipsis" or ellipsis != "none":
+                LOGGER.error("The end of %r would be cut off.", textbox.text)
+            _draw_line(stream, textbox, matrix, fonts)
+        return []  # no letters that are pictures
 
-    drawing.draw_first_line = draw_readable
+    drawing.draw_first_line = draw
     try:
         yield
     finally:
-        drawing.draw_first_line = draw
+        drawing.draw_first_line = drawn_by_engine
 
 
-def _clusters(stream: Any, textbox: Any, fonts: dict[int, DrawnFont]) -> Iterator[Cluster]:
-    """The clusters of a line from left to right, as Pango shaped them."""
-    if not textbox.text.strip():
-        return
-    line, _ = textbox.pango_layout.get_first_line()
-    text = textbox.pango_layout.text.encode()
-    run = line.runs[0]
-    while run != ffi.NULL:
-        item, glyphs = run.data.item, run.data.glyphs
-        run = run.next
-        font, _ = stream.add_font(item.analysis.font)
-        if id(font) not in fonts:
-            fonts[id(font)] = drawn_font(font.file_content, font.to_unicode, font.widths)
-        stretch = text[item.offset : item.offset + item.length]
-        starts = base_starts(
-            stretch, [glyphs.log_clusters[i] for i in range(glyphs.num_glyphs)]
-        )
-        ends = dict(pairwise([*sorted(set(starts)), item.length]))
-        for start, places in groupby(range(len(starts)), key=starts.__getitem__):
-            ids = [glyphs.glyphs[i].glyph for i in places]
-            drawn = tuple(n for n in ids if n != pango.PANGO_GLYPH_EMPTY)
-            if drawn:
-                leftward = bool(item.analysis.level % 2)
-                yield Cluster(
-                    fonts[id(font)], stretch[start : ends[start]].decode(), drawn, leftward
-                )
+def _draw_line(stream: Any, textbox: Any, matrix: Any, fonts: dict[str, DrawnFont]) -> None:
+    layout = textbox.pango_layout
+    pango.pango_layout_set_single_paragraph_mode(layout.layout, True)
+    line, _ = layout.get_first_line()
+    text = layout.text.encode()
+    stream.set_text_matrix(*matrix.values)
+    pen, left = Pen(), 0.0
+    for run in runs_of(line):
+        font, size = stream.add_font(run.item.analysis.font)
+        if font.hash not in fonts:
+            fonts[font.hash] = drawn_font(font.file_content, font.to_unicode, font.widths)
+        drawn = fonts[font.hash]
+        # the engine may open a font twice, and then writes the tables of the last
+        font.to_unicode, font.widths = drawn.meanings, drawn.widths
+        stream.set_font_size(font.hash, size)
+        try:
+            clusters, left = clusters_of(run, text, left)
+        except MissingLetterError as missing:
+            LOGGER.error("No font has the letter %r of %r.", missing.args[0], textbox.text)
+            return
+        stream.stream.extend(pen.write(drawn, size, clusters))
 
 
 def _finish(document: Any, pdf: Any) -> None:

@@ -17,7 +17,7 @@ PATHS_GAP, FOOT_GAP = 0.9, 0.9
 HEAD_RULE, FOOT_RULE = 0.3, 0.12
 SPARE = 0.004
 """Share of the page left to the estimate's error; the layout is verified afterwards."""
-LEAST_SHARE = 0.36
+LEAST_SHARE = 0.4
 """Of the width, for the slighter of two paths."""
 PORTRAIT_LIKED = 1.04
 """A page on its side must win by this factor: a long path is easier to follow in one sweep."""

@@ -22,7 +22,7 @@ from compiler.products.poster_pieces import (
 )
 from compiler.products.sheet import Order
 from compiler.products.theme import Theme
-from compiler.products.typesetting import REGULAR, Scale, Typesetter
+from compiler.products.typesetting import BOLD, REGULAR, Scale, Typesetter
 
 SPOKEN = (
     "clean area",
@@ -31,6 +31,7 @@ SPOKEN = (
     "Clean your hands",
     "after {number}",
     "before {number}",
+    "Go on with {number}",
     "or",
 )
 """Fixed words that this file asks the catalogue for."""
@@ -153,7 +154,7 @@ class _Builder:
             zone=zone.value,
             area=name,
             kind=kind,
-            label=self.typesetter.detail(f"{name} {kind}", weight=700),
+            label=self.typesetter.detail(f"{name} {kind}", BOLD),
             door=door,
             bare=bare,
             stops=tuple(self.stop(stop, slim) for stop in stretch.stops),
@@ -166,12 +167,15 @@ class _Builder:
             case Beat():
                 return self.beat(stop)
             case Split():
-                onward = stop.ways[0].onward if stop.ways else 0
+                following = stop.ways[0].onward if stop.ways else 0
+                say = self.order.words.say
+                onward = say("Go on with {number}", number=following) if following else ""
                 return ForkPiece(
                     self.measures,
                     self.row(stop.question),
                     tuple(self.way(way) for way in stop.ways),
-                    self.number(onward) if onward else "",
+                    onward,
+                    self.typesetter.detail(onward, BOLD),
                 )
 
     def row(self, row: Row) -> RowPiece:
@@ -222,7 +226,7 @@ class _Builder:
         )
 
     def cautions(self, cautions: tuple[str, ...]) -> tuple[tuple[str, Text], ...]:
-        return tuple((words, self.typesetter.detail(words, weight=700)) for words in cautions)
+        return tuple((words, self.typesetter.detail(words, BOLD)) for words in cautions)
 
     def number(self, number: int) -> str:
         return self.order.words.number(number)

@@ -19,11 +19,13 @@ EDGE = 0.12
 CAUTION_ACROSS, CAUTION_AROUND, CAUTION_SIGN = 3.44, 1.09, 1.5
 WAY_PADDING = 0.7
 ANSWER_PADDING = 0.35
-JOIN = 1.9
-"""The strip below a fork that names where the path goes on."""
-BEAT_PADDING = 0.3
+JOIN_AROUND = 1.12
+"""Around the words below a fork that name where the path goes on."""
+END = 0.5
+"""Below a fork that ends its part."""
+BEAT_PADDING = 0.12
 BEAT_MARGIN = 0.1
-WHERE_PADDING = 1.5
+WHERE_PADDING = 1.2
 LEAD_SHARE = 0.42
 """Of the text's width, where the detail stands beside the lead."""
 
@@ -221,6 +223,8 @@ class ForkPiece:
     question: RowPiece
     ways: tuple[WayPiece, ...]
     onward: str
+    """"Go on with 9"; empty when the part ends here."""
+    onward_line: Text
     _shares: dict[tuple[float, float], float] = field(default_factory=dict, compare=False)
 
     def height(self, width: float, air: float) -> float:
@@ -228,7 +232,7 @@ class ForkPiece:
         question = self.question.height(width, air)
         widths = self.widths(width, air)
         heights = [way.height(w, air) for way, w in zip(self.ways, widths, strict=True)]
-        join = JOIN if self.onward else 0.5
+        join = self.onward_line.height(width) + JOIN_AROUND if self.onward else END
         if self.beside(width):
             return question + max(heights) + join
         return question + sum(heights) + join * len(heights)

@@ -23,11 +23,12 @@ from compiler.rules.evidence import (
 )
 
 FACE_LAST = (
-    "cdc-covid-ppe-2020",
-    "who-covid-ppe-2020",
-    "phe-agp-2020",
+    "nipcm-appendix-6",
     "wrha-ppe",
-    "ontario-ppe-2020",
+    "racgp-ipc-2023",
+    "msf-2014",
+    "cdc-covid-ppe-2020",
+    "phe-agp-2020",
 )
 
 EYES_ON = Rule(
@@ -46,7 +47,7 @@ APRON_ON = Rule(
     "apron-left-on",
     Level.MUST,
     "The apron is still worn when the gown or coverall comes off.",
-    ("who-filovirus-2016", "cdc-ebola-ppe-2014"),
+    ("msf-2014", "cdc-ebola-ppe-2014", "who-filovirus-2016"),
 )
 HOOD_ON = Rule(
     "hood-left-on",
@@ -58,7 +59,7 @@ RESPIRATOR_IN_ROOM = Rule(
     "respirator-off-in-room",
     Level.MUST,
     "The respirator comes off inside the contaminated area under airborne precautions.",
-    ("nipcm-appendix-6", "cdc-ppe-sequence-2014", "phe-agp-2020"),
+    ("nipcm-appendix-6", "racgp-ipc-2023", "phe-agp-2020"),
 )
 PPE_IN_CLEAN = Rule(
     "dirty-ppe-in-clean-area", Level.MUST, "A clean area is entered in contaminated PPE."

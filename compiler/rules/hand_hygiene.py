@@ -25,14 +25,14 @@ FIRST_MISSING = Rule(
     "first-hand-hygiene-missing",
     Level.MUST,
     "The first item is put on before hands have been cleaned.",
-    ("who-covid-ppe-2020", "ecdc-ppe-2020", "nipcm-appendix-6"),
+    ("nipcm-appendix-6", "wrha-ppe", "racgp-ipc-2023"),
     waivable=False,
 )
 SKIPPED = Rule(
     "hand-hygiene-skipped",
     Level.MUST,
     "Hands are not cleaned where the clinic's own policy asks for it.",
-    ("wrha-ppe", "phe-agp-2020", "ecdc-ppe-2020"),
+    ("wrha-ppe", "racgp-ipc-2023", "phe-agp-2020"),
 )
 LAST_MISSING = Rule(
     "last-hand-hygiene-missing",

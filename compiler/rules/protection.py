@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from types import NoneType
 
 from compiler.analysis.explore import Visit
 from compiler.analysis.world import FACE_COVERS, SLEEVED, World
 from compiler.findings import Finding, Level, Rule
 from compiler.model.clinic import Zone
 from compiler.model.kit import Kind
-from compiler.model.protocol import Begin, Go, Remove, Touch, Wear
+from compiler.model.protocol import Activity, Begin, Go, Remove, Touch, Wear
 from compiler.rules.evidence import Checks, be, found, last_removal, put_on, the
 
 BARRIER_MISSING = Rule(
@@ -44,10 +45,11 @@ WORK_BARE = Rule(
 
 RULES = (BARRIER_MISSING, UNSEALED, CUFF_TRAPPED, UNDER_CUFF, WORK_BARE)
 
+GLOVES = "gloves"
 BREATHING = frozenset({Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR})
 BARRIERS: dict[str, tuple[tuple[str, frozenset[Kind]], ...]] = {
     "contact": (
-        ("gloves", frozenset({Kind.GLOVES})),
+        (GLOVES, frozenset({Kind.GLOVES})),
         ("a gown, coverall or apron", SLEEVED | {Kind.APRON}),
     ),
     "droplet": (("a mask or respirator", FACE_COVERS | {Kind.POWERED_RESPIRATOR}),),
@@ -71,19 +73,36 @@ def missing_barriers(world: World, worn: tuple[int, ...]) -> list[str]:
 
 def barrier_missing_at_entry(visit: Visit) -> Iterator[Finding]:
     """Goes in with something missing."""
-    if not _goes_in(visit):
-        return
-    assert isinstance(visit.phrase, Go | Begin)
-    for words in missing_barriers(visit.world, visit.before.worn):
+    if visit.phrase is None:
+        area, wanting = visit.before.area, _gloves_forgotten(visit)
+    else:
+        assert isinstance(visit.phrase, Go | Begin)
+        area, wanting = visit.phrase.area, []
+        if _goes_in(visit):
+            wanting = missing_barriers(visit.world, visit.before.worn)
+        if visit.phrase.at.start in visit.world.gloves_inside:
+            wanting = [words for words in wanting if words != GLOVES]
+    for words in wanting:
         precautions = ", ".join(visit.world.protocol.precautions)
         yield found(
             visit,
             BARRIER_MISSING,
-            f"The {visit.phrase.area} is entered without {words}; the precautions are "
-            f"{precautions}.",
+            f"The {area} is entered without {words}; the precautions are {precautions}.",
             label="enters here",
             remedy=f"put on {words} before this on every way, or correct the precautions",
         )
+
+
+def _gloves_forgotten(visit: Visit) -> list[str]:
+    """Gloves that were to go on just inside, and are not on when putting on is over.
+
+    Source: Infection prevention and control guidelines, chapter 3, Royal Australian College of
+    General Practitioners 2023: gloves can go on when entering the patient area.
+    """
+    world, donning = visit.world, visit.part.begin.activity is Activity.DONNING
+    if not donning or world.zone(visit.before.area) is not Zone.CONTAMINATED:
+        return []
+    return [words for words in missing_barriers(world, visit.before.worn) if words == GLOVES]
 
 
 def _goes_in(visit: Visit) -> bool:
@@ -185,7 +204,7 @@ def work_without_barrier(visit: Visit) -> Iterator[Finding]:
 
 
 CHECKS: Checks = (
-    ((Go, Begin), barrier_missing_at_entry),
+    ((Go, Begin, NoneType), barrier_missing_at_entry),
     ((Go, Begin, Remove), seal_unchecked),
     ((Remove,), cuff_trapped),
     ((Wear,), gloves_before_gown),

@@ -87,7 +87,7 @@ _CODE = re.compile(r"`([^`]+)`")
 
 
 def read_inline(
-    content: Content, parser: MarkdownIt, references: dict[str, object]
+    content: Content, parser: Callable[[], MarkdownIt], references: dict[str, object]
 ) -> tuple[Prose, list[Foreign]]:
     """One paragraph as plain text with places."""
     foreign: list[Foreign] = []
@@ -120,6 +120,9 @@ def tidy(text: str) -> str:
     >>> tidy("Put on the gown \x00 (\x00), then wait.")
     'Put on the gown, then wait.'
     """
+    if SEAM in text:
+        # Nearly always the phrases come last, and nothing is left between words.
+        text = text.rstrip(" \n" + SEAM)
     if SEAM in text:
         text = _RUN.sub(SEAM, text)
         text = _BRACKETS.sub(SEAM, text)
@@ -154,14 +157,14 @@ def _short(text: str) -> _Pieces | None:
 
 def _long(
     content: Content,
-    parser: MarkdownIt,
+    parser: Callable[[], MarkdownIt],
     references: dict[str, object],
     foreign: list[Foreign],
 ) -> _Pieces:
     """Any shape, by the CommonMark parser."""
     pieces = _Pieces()
     tokens: list[Token] = []
-    parser.inline.parse(content.text, parser, references, tokens)
+    parser().inline.parse(content.text, parser(), references, tokens)
     lead: list[str] = []
     rest: list[str] = []
     into, depth = rest, 0

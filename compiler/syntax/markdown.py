@@ -1,25 +1,20 @@
-"""CommonMark to a small tree: headings, paragraphs, quotes and lists, each with its place.
+"""Markdown to a small tree: headings, paragraphs, quotes and lists, each with its place.
 
-Blocks come from markdown-it, which knows lines but no columns; its rules are wrapped here so
-that each paragraph also says where its lines begin. Raw HTML and pictures are found and
-reported, and never go any further.
+The blocks come from `outline` or, when the body is in any way unusual, from `commonmark`. Raw
+HTML and pictures are found and reported, and never go any further.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from functools import cache
 from urllib.parse import unquote
-
-from markdown_it import MarkdownIt
-from markdown_it.rules_block import StateBlock, heading, lheading, paragraph
-from markdown_it.token import Token
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Source, Span
-from compiler.syntax import inline, limits
-from compiler.syntax.inline import Content, Foreign
+from compiler.syntax import limits
+from compiler.syntax.commonmark import Body, parser, read_body
+from compiler.syntax.inline import Content, Foreign, read_inline
+from compiler.syntax.outline import Line, Listing, Outline, Quotation, Text, outline
 from compiler.syntax.spelling import quoted
 from compiler.syntax.tree import (
     Block,
@@ -37,7 +32,7 @@ RAW_HTML = Rule(
     "raw-html",
     Level.MUST,
     "Raw HTML stands in the text; it is never printed.",
-    ("commonmark-0.31",),
+    ("commonmark-0-31",),
 )
 PICTURE_OUTSIDE_SET = Rule(
     "picture-outside-set",
@@ -57,20 +52,21 @@ UNPRINTED_TEXT = Rule(
 
 RULES = (RAW_HTML, PICTURE_OUTSIDE_SET, UNPRINTED_PICTURE, UNPRINTED_TEXT)
 
-_OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\~]|.*(?:^|[/\\])\.\.(?:[/\\]|$)")
+# A scheme or a drive, a root or a home folder, or a step upwards anywhere in a path.
+_OUTSIDE = re.compile(
+    r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\~]|.*(?:^|[/\\])\.\.(?:[/\\]|$)", re.DOTALL
+)
 
 
 def read(source: Source, start: int = 0) -> tuple[tuple[Block, ...], list[Finding]]:
-    """The blocks of `source` from offset `start` on."""
+    """The blocks of `source` from offset `start` on, where a line begins."""
     text = source.text[start:]
     if bad := unreadable(source, text, start):
         return (), bad
-    references: dict[str, object] = {}
-    tokens: list[Token] = []
-    parser = _parser()
-    parser.block.parse(text, parser, references, tokens)
-    reading = _Reading(source, start, tokens, references)
-    return tuple(reading.blocks(len(tokens))), reading.findings
+    usual = outline(text)
+    body = read_body(text) if usual is None else Body(usual)
+    reading = _Reading(source, start, body)
+    return tuple(map(reading.block, body.blocks)), reading.findings
 
 
 def leads_outside(address: str) -> bool:
@@ -80,200 +76,6 @@ def leads_outside(address: str) -> bool:
     [False, False, True, True]
     """
     return bool(_OUTSIDE.match(unquote(unquote(address)).strip()))
-
-
-@cache
-def _parser() -> MarkdownIt:
-    made = inline.parser()
-    made.options["maxNesting"] = limits.DEEPEST * 2 + 4
-    rules = made.block.ruler
-    rules.at("paragraph", _placed(paragraph, 0))
-    rules.at("heading", _placed(heading, 0), {"alt": ["paragraph", "reference", "blockquote"]})
-    rules.at("lheading", _placed(lheading, 1))
-    return made
-
-
-_BlockRule = Callable[[StateBlock, int, int, bool], bool]
-
-
-def _placed(rule: _BlockRule, underline: int) -> _BlockRule:
-    """The rule, which also writes where each line of its text begins and ends."""
-
-    def wrapped(state: StateBlock, first: int, end: int, silent: bool) -> bool:
-        if not rule(state, first, end, silent):
-            return False
-        if not silent:
-            state.tokens[-2].meta["lines"] = [
-                (state.bMarks[line] + state.tShift[line], state.eMarks[line])
-                for line in range(first, state.line - underline)
-            ]
-        return True
-
-    return wrapped
-
-
-class _Reading:
-    """One run over the block tokens of a body."""
-
-    def __init__(
-        self, source: Source, start: int, tokens: list[Token], references: dict[str, object]
-    ) -> None:
-        self.source = source
-        self.start = start
-        self.tokens = tokens
-        self.references = references
-        self.findings: list[Finding] = []
-        self.next = 0
-        self.depth = 0
-        self.first_line = 1 + source.text.count("\n", 0, start)
-
-    def blocks(self, end: int) -> list[Block]:
-        """Everything up to token `end`."""
-        found: list[Block] = []
-        while self.next < end:
-            token = self.tokens[self.next]
-            self.next += 1
-            if token.type == "heading_open":
-                found.append(Heading(self._prose()))
-            elif token.type == "paragraph_open":
-                found.append(Paragraph(self._prose()))
-            elif token.type == "blockquote_open":
-                found.append(self._quote(token))
-            elif token.type in ("ordered_list_open", "bullet_list_open"):
-                found.append(self._list(token))
-            elif token.type in ("html_block", "code_block", "fence"):
-                self._report_block(token)
-        return found
-
-    def _line(self, token: Token) -> Span:
-        """The first line of a block."""
-        line = self.first_line + (token.map[0] if token.map else 0)
-        text = self.source.line(line)
-        begin = self.source.offset(line) + len(text) - len(text.lstrip())
-        begin = max(begin, self.start)
-        return Span(
-            self.source, begin, max(begin, self.source.offset(line) + len(text.rstrip()))
-        )
-
-    def _prose(self) -> Prose:
-        """The paragraph or heading whose opening token was just passed."""
-        token = self.tokens[self.next]
-        self.next += 2
-        content = self._content(token)
-        if len(content.text) > limits.LONGEST_PARAGRAPH:
-            at = content.span(0, min(40, len(content.text)))
-            self.findings.append(limits.too_long(at))
-            return Prose("", "", (), at)
-        prose, foreign = inline.read_inline(content, _parser(), self.references)
-        for each in foreign:
-            self._report(each)
-        return prose
-
-    def _content(self, token: Token) -> Content:
-        source, start = self.source, self.start
-        if len(token.meta["lines"]) == 1:
-            begin, end = token.meta["lines"][0]
-            # A heading's text stands between its marks; a paragraph's fills its line.
-            begin = source.text.find(token.content, start + begin, start + end)
-            return Content(source, token.content, [0], [begin])
-        pieces: list[str] = []
-        lines: list[int] = []
-        origins: list[int] = []
-        length = 0
-        for begin, end in token.meta["lines"]:
-            piece = source.text[start + begin : start + end]
-            lines.append(length)
-            origins.append(start + begin)
-            pieces.append(piece)
-            length += len(piece) + 1
-        return Content(source, "\n".join(pieces).rstrip(), lines, origins)
-
-    def _close(self, opening: Token) -> int:
-        """The index of the token that closes `opening`."""
-        kind = opening.type.replace("_open", "_close")
-        at = self.next
-        while self.tokens[at].type != kind or self.tokens[at].level != opening.level:
-            at += 1
-        return at
-
-    def _enter(self, token: Token) -> int:
-        """Where a container ends; its inside is passed over when it is nested too deeply."""
-        close = self._close(token)
-        self.depth += 1
-        if self.depth > limits.DEEPEST // 2:
-            self.findings.append(limits.too_deep(self._line(token)))
-            self.next = close
-        return close
-
-    def _leave(self, close: int) -> None:
-        self.depth -= 1
-        self.next = close + 1
-
-    def _quote(self, token: Token) -> Quote:
-        close = self._enter(token)
-        paragraphs = tuple(_flat(self.blocks(close)))
-        self._leave(close)
-        at = paragraphs[0].at if paragraphs else self._line(token)
-        return Quote(paragraphs, at)
-
-    def _list(self, token: Token) -> Steps | Bullets:
-        close = self._enter(token)
-        items: list[Item] = []
-        while self.next < close:
-            opening = self.tokens[self.next]
-            self.next += 1
-            items.append(self._item(opening))
-        self._leave(close)
-        at = items[0].at if items else self._line(token)
-        made = Steps if token.type == "ordered_list_open" else Bullets
-        return made(tuple(items), at)
-
-    def _item(self, opening: Token) -> Item:
-        close = self._close(opening)
-        paragraphs: list[Prose] = []
-        quotes: list[Quote] = []
-        lists: list[Steps | Bullets] = []
-        for block in self.blocks(close):
-            if isinstance(block, Paragraph):
-                paragraphs.append(block.prose)
-            elif isinstance(block, Quote):
-                quotes.append(block)
-            elif isinstance(block, Heading):
-                self.findings.append(
-                    unprinted("A heading stands inside a list item.", block.prose.at)
-                )
-            else:
-                lists.append(block)
-        self.next = close + 1
-        at = paragraphs[0].at if paragraphs else self._line(opening)
-        return Item(tuple(paragraphs), tuple(quotes), tuple(lists), at)
-
-    def _report_block(self, token: Token) -> None:
-        if token.type == "html_block":
-            self._report(Foreign(None, self._line(token)))
-        else:
-            self.findings.append(
-                unprinted(
-                    "A block of code is not printed.",
-                    self._line(token),
-                    "indent by three spaces what belongs to a step, and leave out the fence",
-                )
-            )
-
-    def _report(self, foreign: Foreign) -> None:
-        mark = Mark(foreign.at, "here")
-        if foreign.address is None:
-            message = f"Raw HTML stands in the text: {quoted(foreign.at.text, 40)}."
-            finding = Finding(RAW_HTML, message, mark, remedy="write plain Markdown instead")
-        elif leads_outside(foreign.address):
-            message = f"The picture {quoted(foreign.address)} is not inside the protocol set."
-            finding = Finding(PICTURE_OUTSIDE_SET, message, mark, remedy="delete the picture")
-        else:
-            message = f"The picture {quoted(foreign.address)} is not printed."
-            finding = Finding(
-                UNPRINTED_PICTURE, message, mark, remedy="say in words what it shows"
-            )
-        self.findings.append(finding)
 
 
 def unprinted(message: str, at: Span, remedy: str = "") -> Finding:
@@ -286,16 +88,99 @@ def unprinted(message: str, at: Span, remedy: str = "") -> Finding:
     )
 
 
-def _flat(blocks: list[Block]) -> list[Prose]:
-    """All paragraphs, those inside lists and quotes included, in reading order."""
-    found: list[Prose] = []
-    for block in blocks:
-        if isinstance(block, Heading | Paragraph):
-            found.append(block.prose)
-        elif isinstance(block, Quote):
-            found.extend(block.paragraphs)
-        else:
-            for item in block.items:
-                found.extend(item.paragraphs)
-                found.extend(_flat([*item.lists, *item.quotes]))
-    return found
+class _Reading:
+    """Turns the outline of one body into blocks with places."""
+
+    def __init__(self, source: Source, start: int, body: Body) -> None:
+        self.source = source
+        self.start = start
+        self.references = body.references
+        self.findings: list[Finding] = [
+            *(self._foreign(Foreign(None, self._span(line))) for line in body.html),
+            *(self._code_block(self._span(line)) for line in body.code),
+            *(limits.too_deep(self._span(line)) for line in body.deep),
+        ]
+
+    def block(self, block: Outline) -> Block:
+        """One block, and everything in it."""
+        if isinstance(block, Text):
+            prose = self._prose(block)
+            return Heading(prose) if block.heading else Paragraph(prose)
+        if isinstance(block, Quotation):
+            return self._quote(block)
+        return self._list(block)
+
+    def _span(self, line: Line) -> Span:
+        return Span(self.source, self.start + line[0], self.start + line[1])
+
+    def _prose(self, text: Text) -> Prose:
+        content = self._content(text.lines)
+        if len(content.text) > limits.LONGEST_PARAGRAPH:
+            at = content.span(0, 40)
+            self.findings.append(limits.too_long(at))
+            return Prose("", "", (), at)
+        prose, foreign = read_inline(content, parser, self.references)
+        self.findings += map(self._foreign, foreign)
+        return prose
+
+    def _content(self, places: list[Line]) -> Content:
+        source, start = self.source, self.start
+        if len(places) == 1:
+            begin, end = places[0]
+            return Content(
+                source, source.text[start + begin : start + end], [0], [start + begin]
+            )
+        pieces: list[str] = []
+        lines: list[int] = []
+        origins: list[int] = []
+        length = 0
+        for begin, end in places:
+            piece = source.text[start + begin : start + end]
+            lines.append(length)
+            origins.append(start + begin)
+            pieces.append(piece)
+            length += len(piece) + 1
+        return Content(source, "\n".join(pieces).rstrip(), lines, origins)
+
+    def _quote(self, block: Quotation) -> Quote:
+        paragraphs = tuple(map(self._prose, block.paragraphs))
+        at = paragraphs[0].at if paragraphs else self._span((block.place, block.place + 1))
+        return Quote(paragraphs, at)
+
+    def _list(self, block: Listing) -> Steps | Bullets:
+        items = tuple(map(self._item, block.items, block.places))
+        return Steps(items, items[0].at) if block.ordered else Bullets(items, items[0].at)
+
+    def _item(self, blocks: list[Outline], place: int) -> Item:
+        paragraphs: list[Prose] = []
+        quotes: list[Quote] = []
+        lists: list[Steps | Bullets] = []
+        for each in blocks:
+            block = self.block(each)
+            if isinstance(block, Paragraph):
+                paragraphs.append(block.prose)
+            elif isinstance(block, Quote):
+                quotes.append(block)
+            elif isinstance(block, Heading):
+                message = "A heading stands inside a list item."
+                self.findings.append(unprinted(message, block.prose.at))
+            else:
+                lists.append(block)
+        at = paragraphs[0].at if paragraphs else self._span((place, place + 1))
+        return Item(tuple(paragraphs), tuple(quotes), tuple(lists), at)
+
+    def _code_block(self, at: Span) -> Finding:
+        remedy = "indent by three spaces what belongs to a step, and leave out the fence"
+        return unprinted("A block of code is not printed.", at, remedy)
+
+    def _foreign(self, foreign: Foreign) -> Finding:
+        mark = Mark(foreign.at, "here")
+        if foreign.address is None:
+            message = f"Raw HTML stands in the text: {quoted(foreign.at.text, 40)}."
+            return Finding(RAW_HTML, message, mark, remedy="write plain Markdown instead")
+        if leads_outside(foreign.address):
+            message = f"The picture {quoted(foreign.address)} is not inside the protocol set."
+            return Finding(PICTURE_OUTSIDE_SET, message, mark, remedy="delete the picture")
+        message = f"The picture {quoted(foreign.address)} is not printed."
+        remedy = "say in words what it shows, and delete the picture"
+        return Finding(UNPRINTED_PICTURE, message, mark, remedy=remedy)

@@ -21,25 +21,25 @@ BROKEN_YAML = Rule(
     "broken-yaml",
     Level.MUST,
     "The YAML cannot be read: a bracket, quotation mark, colon or the indentation is wrong.",
-    ("yaml-1.2.2",),
+    ("yaml-1-2-2",),
 )
 UNSUPPORTED_YAML = Rule(
     "unsupported-yaml",
     Level.MUST,
     "A tag, anchor, alias, merge key, directive or second document: only plain data is read.",
-    ("yaml-1.2.2",),
+    ("yaml-1-2-2",),
 )
 DUPLICATE_KEY = Rule(
     "duplicate-key",
     Level.MUST,
     "A map holds the same key twice.",
-    ("yaml-1.2.2",),
+    ("yaml-1-2-2",),
 )
 UNREADABLE_SIGN = Rule(
     "unreadable-sign",
     Level.MUST,
     "A control character or half a character stands in the text.",
-    ("yaml-1.2.2",),
+    ("yaml-1-2-2",),
 )
 
 RULES = (BROKEN_YAML, UNSUPPORTED_YAML, DUPLICATE_KEY, UNREADABLE_SIGN)

@@ -13,13 +13,13 @@ CATALOGUE_DAMAGED = Rule(
     "catalogue-damaged",
     Level.MUST,
     "A translation file breaks the PO format, so some of its texts cannot be read.",
-    ("gettext-po-format",),
+    ("gettext-po",),
 )
 CATALOGUE_ENTRY_REPEATED = Rule(
     "catalogue-entry-repeated",
     Level.MUST,
     "A translation file translates the same text twice.",
-    ("gettext-po-format",),
+    ("gettext-po",),
 )
 RULES = (CATALOGUE_DAMAGED, CATALOGUE_ENTRY_REPEATED)
 

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib.resources import files
 
-from compiler.source import Source
+from compiler.findings import Finding, Level, Mark, Rule
+from compiler.source import Source, Span
 from compiler.wording.catalogue import Catalogue, read_catalogue
 
+LANGUAGE_WITHOUT_WORDS = Rule(
+    "language-without-words",
+    Level.MUST,
+    "The fixed words of the sheets, cautions too, do not exist in a language of the clinic.",
+    ("bcp-47",),
+)
+RULES = (LANGUAGE_WITHOUT_WORDS,)
 FOLDER = files("compiler.wording") / "words"
 REGION = re.compile(r"-(?:[A-Za-z]{2}|\d{3})$")
 
@@ -42,3 +51,17 @@ def languages_with_words() -> tuple[str, ...]:
 def has_words(tag: str) -> bool:
     """Whether a sheet in this language has all its fixed words."""
     return tag.partition("-")[0] == "en" or packaged(tag) is not None
+
+
+def without_words(tags: Iterable[str], at: Span) -> Iterator[Finding]:
+    """A finding for each language whose sheets would carry their caution in English."""
+    known = ", ".join(languages_with_words())
+    for tag in tags:
+        if has_words(tag):
+            continue
+        yield Finding(
+            LANGUAGE_WITHOUT_WORDS,
+            f"The fixed words of the sheets do not exist in {tag}.",
+            Mark(at),
+            remedy=f"choose from {known}, or add a words file for {tag}",
+        )

@@ -45,10 +45,10 @@ class Words:
     def say(self, english: str, **values: object) -> str:
         """The fixed words in this language, with `{name}` filled in.
 
-        >>> words("en").say("Step {number}", number=3)
-        'Step 3'
-        >>> words("es").say("Step {number}", number=3)
-        'Paso 3'
+        >>> words("en").say("after {number}", number=3)
+        'after 3'
+        >>> words("es").say("after {number}", number=3)
+        'después de 3'
         """
         entry = self.catalogue.find("", english) if self.catalogue else None
         text = entry.text if entry and entry.usable else english

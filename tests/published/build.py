@@ -106,7 +106,9 @@ def _kit(sequence: Sequence) -> str:
 
 def _protocol(sequence: Sequence) -> str:
     after_use = dict(sequence.after_use)
-    donning = [*_steps(sequence.donning, "clean area", after_use), "**Go in.** `go to room`"]
+    donning = [*_steps(sequence.donning, "clean area", after_use)]
+    if not any(act.things == ("room",) for act in sequence.donning):
+        donning.append("**Go in.** `go to room`")
     work = ["**Give care.** `touch bed rail`"]
     if sequence.begins != "room":
         work.append(f"**Leave the bedside.** `go to {sequence.begins}`")

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from compiler.model.clinic import Clinic, Zone
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Step, every_step
+from compiler.source import Span
 from tests.reference.effects import do, end_of_round
 from tests.reference.strikes import PartEnds, Strike, reusable_never_kept, strikes_at
 
@@ -27,6 +28,8 @@ class Way:
     """The answer to each question that comes up on it."""
     events: list[object]
     """Phrases and ends of parts, in order."""
+    steps: list[Span]
+    """The places of the steps on it."""
 
 
 class TooManyWaysError(Exception):
@@ -96,18 +99,19 @@ def every_way(protocol: Protocol) -> list[Way]:
 
 def way_with(protocol: Protocol, answers: dict[str, str]) -> Way | None:
     """The way that these answers lead, or None when a fork has no such answer."""
-    way = Way({}, [])
+    way = Way({}, [], [])
     for part in protocol.parts:
         way.events.append(part.begin)
         if not follow(part.steps, answers, way):
             return None
-        way.events.append(PartEnds(last=part is protocol.parts[-1]))
+        way.events.append(PartEnds(part is protocol.parts[-1], way.steps[-1]))
     return way
 
 
 def follow(steps: tuple[Step, ...], answers: dict[str, str], way: Way) -> bool:
     """Adds the events of steps to a way; whether every fork had the answer."""
     for step in steps:
+        way.steps.append(step.at)
         way.events.extend(step.phrases)
         if step.fork:
             answer = answers[step.fork.question]

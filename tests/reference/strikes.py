@@ -51,6 +51,9 @@ class PartEnds:
     """The end of a part: no phrase of its own, but rules look at it."""
 
     last: bool
+    """Whether the round ends with it."""
+    at: Span
+    """The last step on the way."""
 
 
 class Scene:
@@ -171,7 +174,7 @@ def _part_ends(event: PartEnds, scene: Scene) -> Told:
             if scene.kind(name) is not Kind.CLOTHING:
                 yield "still-worn-at-end", scene.state["items"][name]["put on"]
         if scene.state["handled"]:
-            yield "last-hand-hygiene-missing", scene.protocol.at
+            yield "last-hand-hygiene-missing"
 
 
 def _left_in_hand(scene: Scene, but: str) -> Told:

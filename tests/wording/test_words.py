@@ -11,9 +11,11 @@ from pathlib import Path
 import pytest
 
 from compiler.model.clinic import Zone
+from compiler.model.read_head import PRECAUTIONS
 from compiler.products.pictograms import PICTOGRAMS
+from compiler.source import Source
 from compiler.wording.numbers import numbers
-from compiler.wording.packaged import has_words, languages_with_words, packaged
+from compiler.wording.packaged import has_words, languages_with_words, packaged, without_words
 from compiler.wording.words import SLOT, words
 
 ROOT = Path(__file__).parents[2]
@@ -21,20 +23,52 @@ TRANSLATED = [tag for tag in languages_with_words() if tag != "en"]
 SCRIPTS = {"ar": "ARABIC", "zh-Hans": "CJK", "hi": "DEVANAGARI", "es": "LATIN"}
 
 
-def spoken():
-    """Every literal that code or a template says, and the words said through a table."""
-    said = {pictogram.meaning for pictogram in PICTOGRAMS.values()} | {"“{text}”"}
+def trees():
+    """Every module of the compiler, parsed."""
     for file in (ROOT / "compiler").rglob("*.py"):
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and _name(node.func) == "say":
-                said |= {
-                    leaf.value
-                    for leaf in ast.walk(node.args[0] if node.args else ast.Constant(0))
-                    if isinstance(leaf, ast.Constant) and isinstance(leaf.value, str)
-                }
+        yield ast.parse(file.read_text(encoding="utf-8"))
+
+
+def texts(tree):
+    """Every text constant below a node."""
+    nodes = (node for node in ast.walk(tree) if isinstance(node, ast.Constant))
+    return {node.value for node in nodes if isinstance(node.value, str)}
+
+
+def named_texts():
+    """Constants of modules that are one text, by name."""
+    return {
+        target.id: node.value.value
+        for tree in trees()
+        for node in tree.body
+        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
+        for target in node.targets
+        if isinstance(target, ast.Name)
+    }
+
+
+def spoken():
+    """Every text that code or a template says, and the words said through a table."""
+    named = named_texts()
+    said = {pictogram.meaning for pictogram in PICTOGRAMS.values()} | {"“{text}”"}
+    said |= {f"{zone.value} area" for zone in Zone} | set(PRECAUTIONS)
+    for tree in trees():
+        for words_said in _said(tree):
+            said |= texts(words_said)
+            names = (n.id for n in ast.walk(words_said) if isinstance(n, ast.Name))
+            said |= {named[name] for name in names if name in named}
     for file in (ROOT / "themes").rglob("*.html"):
         said |= set(re.findall(r"""\bsay\(\s*"([^"]+)\"""", file.read_text(encoding="utf-8")))
     return said
+
+
+def _said(tree):
+    """First arguments of `say(…)`, and the lists that modules call SPOKEN."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and _name(node.func) == "say" and node.args:
+            yield node.args[0]
+        elif isinstance(node, ast.Assign) and "SPOKEN" in map(_name, node.targets):
+            yield node.value
 
 
 def _name(function):
@@ -43,15 +77,7 @@ def _name(function):
 
 def constants():
     """Every text constant of the compiler, for words that reach `say` by a variable."""
-    found = {zone.value for zone in Zone} | {f"{zone.value} area" for zone in Zone}
-    for file in (ROOT / "compiler").rglob("*.py"):
-        tree = ast.parse(file.read_text(encoding="utf-8"))
-        found |= {
-            node.value
-            for node in ast.walk(tree)
-            if isinstance(node, ast.Constant) and isinstance(node.value, str)
-        }
-    return found
+    return set().union(*map(texts, trees()))
 
 
 @pytest.mark.parametrize("tag", TRANSLATED)
@@ -112,9 +138,9 @@ def test_nobody_has_reviewed_them_and_they_say_so():
 
 
 def test_filling_in():
-    assert words("ar-EG").say("Step {number}", number=12) == "الخطوة ١٢"
+    assert words("ar-EG").say("after {number}", number=12) == "بعد ١٢"
     assert words("es").quote("{number}") == "«{number}»"
-    assert words("en").say("Step {number}", number="{number}") == "Step {number}"
+    assert words("en").say("after {number}", number="{number}") == "after {number}"
 
 
 def test_regions_fall_back_and_scripts_do_not():
@@ -127,7 +153,7 @@ def test_regions_fall_back_and_scripts_do_not():
     assert packaged("es-Arab") is None
     assert has_words("en-GB")
     assert not has_words("qaa")
-    assert words("qaa").say("Step") == "Step"
+    assert words("qaa").say("or") == "or"
 
 
 def test_reading_catalogues_does_not_import_babel():
@@ -138,3 +164,14 @@ def test_reading_catalogues_does_not_import_babel():
     )
 
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=False).returncode == 0
+
+
+def test_a_language_without_words_is_found():
+    at = Source("clinic.yaml", "languages").span(0, 9)
+
+    found = list(without_words(("en", "es-MX", "qaa", "zh-Hant", "zh-Hans"), at))
+
+    assert [f.message for f in found] == [
+        "The fixed words of the sheets do not exist in qaa.",
+        "The fixed words of the sheets do not exist in zh-Hant.",
+    ]

@@ -1,0 +1,171 @@
+"""`wallward compile`: validates, then writes wall posters."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from compiler.cli.screen import screen_style
+from compiler.findings import Finding, must_fix
+from compiler.layout.paper import PAPERS, paper_named
+from compiler.pipeline import ProtocolSet, open_set, validated
+from compiler.printing import print_sheets, tasks_of
+from compiler.products.theme import theme_names
+from compiler.report.text import text_report
+from compiler.storage import find_sets
+from compiler.task import Sheet, Wish
+
+HELP = """Validate, then write wall posters: one page each, in every language of the clinic.
+
+Only what changed is made again. A protocol with something that must be fixed is not printed;
+its last good sheet stays. Every sheet says DRAFT: approval is a separate act of your
+clinic.
+
+\b
+Examples:
+  wallward compile
+  wallward compile our-clinic --language en --paper A2
+  wallward compile protocols/airborne-room.md --parts doffing
+  wallward compile --suppose "eye protection=goggles"
+
+Exit status: 0 all sheets written, 1 something must be fixed, 2 wrong use or unreadable input.
+"""
+
+
+class Suppose(click.ParamType[tuple[str, str]]):
+    """`QUESTION=ANSWER`."""
+
+    name = "QUESTION=ANSWER"
+
+    def convert(
+        self, value: str, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[str, str]:
+        """Splits at the sign."""
+        question, sign, answer = (part.strip() for part in value.partition("="))
+        if not (question and sign and answer):
+            self.fail('write it as "eye protection=goggles"', param, ctx)
+        return question, answer
+
+
+class PaperSize(click.ParamType[str]):
+    """One of the paper sizes, however it is written."""
+
+    name = "PAPER"
+
+    def convert(
+        self, value: str, param: click.Parameter | None, ctx: click.Context | None
+    ) -> str:
+        """The paper's own name."""
+        paper = paper_named(value)
+        if paper is None:
+            self.fail(f"one of {', '.join(PAPERS)}", param, ctx)
+        return paper.name
+
+
+@click.command("compile", help=HELP)
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("build"),
+    show_default=True,
+    help="The folder for the sheets.",
+)
+@click.option("--language", "languages", multiple=True, help="Only this one; may be repeated.")
+@click.option("--paper", type=PaperSize(), help="Instead of the clinic's own.")
+@click.option(
+    "--orientation", type=click.Choice(["portrait", "landscape"]), help="Instead of the better."
+)
+@click.option(
+    "--parts",
+    type=click.Choice(["both", "donning", "doffing"]),
+    default="both",
+    show_default=True,
+)
+@click.option("--theme", default="default", show_default=True, help="The look.")
+@click.option(
+    "--suppose",
+    "answers",
+    type=Suppose(),
+    multiple=True,
+    help="Print this fork as already resolved; may be repeated.",
+)
+def command(
+    paths: tuple[Path, ...],
+    into: Path,
+    languages: tuple[str, ...],
+    paper: str | None,
+    orientation: str | None,
+    parts: str,
+    theme: str,
+    answers: tuple[tuple[str, str], ...],
+) -> int:
+    """Writes the sheets and tells how far away each can be read."""
+    if theme not in theme_names():
+        raise click.UsageError(f'no theme "{theme}"; there are: {", ".join(theme_names())}')
+    wish = Wish(into, languages, paper or "", orientation or "", parts, theme, answers)
+    findings: list[Finding] = []
+    count = 0
+    for folder, files in find_sets(paths):
+        protocol_set = open_set(folder, files)
+        _refuse_unknown(protocol_set, wish)
+        count += len(files)
+        told = validated(protocol_set)
+        findings += told
+        findings += _print(_printable(protocol_set, told), wish)
+    click.echo("", err=True)
+    click.echo(text_report(findings, count, screen_style(sys.stderr)), err=True, nl=False)
+    return 1 if must_fix(findings) else 0
+
+
+def _refuse_unknown(protocol_set: ProtocolSet, wish: Wish) -> None:
+    """Languages and questions that the set does not have are wrong use."""
+    clinic = protocol_set.clinic
+    unknown = [tag for tag in wish.languages if clinic and tag not in clinic.languages]
+    if clinic and unknown:
+        raise click.UsageError(
+            f'no language "{unknown[0]}" in clinic.yaml: {", ".join(clinic.languages)}'
+        )
+    known = protocol_set.answers
+    for question, answer in wish.answers:
+        if answer not in known.get(question, ()):
+            asked = "; ".join(f"{q} = {' or '.join(a)}" for q, a in known.items())
+            raise click.UsageError(
+                f'no question "{question}" with the answer "{answer}"; there are: {asked}'
+            )
+
+
+def _printable(protocol_set: ProtocolSet, findings: list[Finding]) -> ProtocolSet:
+    """The set without protocols that have something that must be fixed."""
+    stopped = {f.at.span.source.path for f in findings if must_fix([f])}
+    return protocol_set.without(stopped)
+
+
+def _print(protocol_set: ProtocolSet, wish: Wish) -> Iterator[Finding]:
+    if not protocol_set.protocols or not protocol_set.clinic:
+        return
+    tasks = list(tasks_of(protocol_set, wish))
+    sheets = print_sheets(tasks, wish.into)
+    with click.progressbar(
+        sheets, length=len(tasks), label="sheets", file=sys.stderr, show_pos=True
+    ) as bar:
+        done = list(bar)
+    for sheet in sorted(done, key=lambda s: s.task.path):
+        click.echo(_line(sheet))
+        yield from sheet.findings
+
+
+def _line(sheet: Sheet) -> str:
+    path = sheet.task.path.as_posix()
+    if sheet.unchanged:
+        return f"{path}  unchanged"
+    if sheet.report is None:
+        return f"{path}  not made: see the findings"
+    report = sheet.report
+    return (
+        f"{path}  {report.paper} {report.orientation}, leads to {report.leads.far:.1f} m, "
+        f"details to {report.details.far:.1f} m"
+    )

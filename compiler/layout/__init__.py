@@ -1,0 +1,1 @@
+"""Paper, legibility, type and fitting: numbers only, no drawing."""

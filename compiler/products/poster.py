@@ -1,0 +1,242 @@
+"""The wall poster: one page, donning beside doffing, in the largest type that the page can hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from compiler.findings import Finding
+from compiler.layout.cutting import cut
+from compiler.layout.fitting import Stack
+from compiler.layout.fonts import Faces, faces_for
+from compiler.layout.letters import letter_height
+from compiler.layout.paper import PAPERS, Paper, paper_named
+from compiler.products.boxes import BlockBox, TextBox
+from compiler.products.html import (
+    fill,
+    pictogram_rules,
+    qr_address,
+    rail_rules,
+    variables,
+    visible,
+)
+from compiler.products.path import every_stop
+from compiler.products.pdf import About, Laid, Press
+from compiler.products.pictograms import PICTOGRAMS, mirrored
+from compiler.products.poster_fit import (
+    FOOT_GAP,
+    PATHS_GAP,
+    Fitter,
+    Limits,
+    Page,
+    Plan,
+    foot_block,
+    head_block,
+    limits_for,
+)
+from compiler.products.poster_parts import Column, columns_of, measures_for
+from compiler.products.poster_report import PosterReport, report_on, too_small, overfull
+from compiler.products.sheet import Imprint, Order, imprint
+from compiler.products.sheet_rules import engine_findings, font_findings
+from compiler.products.theme import Theme, theme_named
+from compiler.products.typesetting import BOLD, Scale, Typesetter, scale_for
+
+ATTEMPTS = 6
+SHRINK = 0.988
+"""Between two attempts, should a layout turn out taller than its estimate."""
+
+
+@dataclass(frozen=True, slots=True)
+class Poster:
+    """A finished poster."""
+
+    pdf: bytes
+    html: str
+    css: str
+    plan: Plan
+    report: PosterReport
+    texts: tuple[TextBox, ...]
+    """Where every line of text lies, for those who check."""
+    blocks: tuple[BlockBox, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A poster, if it could be made, and what was found on the way."""
+
+    poster: Poster | None
+    findings: tuple[Finding, ...]
+
+
+def poster(order: Order) -> Made:
+    """Lays out and writes one poster."""
+    theme = theme_named(order.theme)
+    faces = faces_for(order.words.tag)
+    work = _Work(order, theme, faces)
+    at = order.protocol.at
+    plan = work.fitter.best(work.papers)
+    if plan is None:
+        return Made(None, (overfull(work.fitter, work.papers, order),))
+    findings = [*too_small(work.fitter, plan, order)]
+    html = work.html(plan)
+    blocked = [*font_findings(faces, visible(html), at)]
+    if blocked:
+        return Made(None, (*findings, *blocked))
+    press = Press(cut(faces, visible(html), visible(html)), {"theme": theme.folder})
+    for attempt in range(1, ATTEMPTS + 1):
+        css = work.css(plan)
+        laid = press.layout(html, css)
+        if _fits(laid):
+            break
+        plan = work.fitter.settled(plan.paper, plan.base * SHRINK)
+        html = work.html(plan)
+    else:
+        return Made(None, (*findings, overfull(work.fitter, work.papers, order)))
+    made = order.protocol.valid_from
+    written = press.write(
+        laid, About(order.protocol.title, order.words.tag, made, work.imprint.about)
+    )
+    blocked = [*engine_findings(written.obstacles, at)]
+    if blocked:
+        return Made(None, (*findings, *blocked))
+    report = report_on(plan, work.fitter.limits, work.scale, work.letter, order, attempt)
+    return Made(
+        Poster(written.pdf, html, "\n".join(css), plan, report, laid.texts, laid.blocks),
+        tuple(findings),
+    )
+
+
+class _Work:
+    """Everything about one poster that does not depend on the type size."""
+
+    def __init__(self, order: Order, theme: Theme, faces: Faces) -> None:
+        self.order, self.theme, self.faces = order, theme, faces
+        reading = order.clinic.reading
+        self.scale: Scale = scale_for(theme, order.words.tag, reading)
+        self.letter = letter_height(faces)
+        self.imprint: Imprint = imprint(order)
+        self.typesetter = Typesetter(faces, self.scale, order.words.tag)
+        self.measures = measures_for(theme, self.scale)
+        columns = columns_of(order, self.typesetter, self.measures)
+        limits: Limits = limits_for(reading, self.letter, self.scale)
+        self.fitter = Fitter(theme, self._page(columns), limits)
+        paper = paper_named(order.paper or order.clinic.paper) or PAPERS["A4"]
+        both = (paper.portrait, paper.landscape)
+        only = {"portrait": both[:1], "landscape": both[1:]}
+        self.papers: tuple[Paper, ...] = only.get(order.orientation, both)
+
+    def _page(self, columns: tuple[Column, ...]) -> Page:
+        said, set_ = self.imprint, self.typesetter
+        name = Stack((set_.title(said.title), set_.detail(said.about)))
+        whose = Stack((set_.detail(said.clinic, BOLD), set_.detail(said.own_name)))
+        notices = set_.detail(" · ".join(said.notices), BOLD) if said.notices else None
+        duty = Stack(
+            (
+                set_.detail(said.caution, BOLD),
+                set_.detail(said.clinic),
+                set_.detail(said.contact),
+            )
+        )
+        dates = Stack(
+            tuple(
+                set_.detail(words)
+                for words in (said.title, said.edition, said.valid_from, said.review_by)
+            )
+        )
+        trace = Stack((set_.detail(said.code), set_.detail("x"), set_.detail(said.own_name)))
+        code = self.theme.number("poster/code")
+        return Page(
+            head_block(name, whose, notices), columns, foot_block(code, duty, dates, trace)
+        )
+
+    def html(self, plan: Plan) -> str:
+        """The document at a plan's widths."""
+        say = self.order.words.say
+        side = say("portrait" if plan.paper.upright else "landscape")
+        return fill(
+            self.theme,
+            "poster.html",
+            self.imprint.direction,
+            {
+                "sheet": self.imprint,
+                "qr": qr_address(self.order.link),
+                "paper": f"{say('Page size')}: {plan.paper.name}, {side}",
+                "turned": self._turned(),
+                "columns": [
+                    {
+                        "width": round(width, 3),
+                        "air": round(air, 3),
+                        "parts": [part.shown(width) for part in column.parts],
+                    }
+                    for column, width, air in zip(
+                        self.fitter.page.columns, plan.widths, plan.airs, strict=True
+                    )
+                ],
+            },
+        )
+
+    def css(self, plan: Plan) -> Sequence[str]:
+        """The theme's style sheet, and the sizes of this plan."""
+        scale, m = self.scale, self.measures
+        names: dict[str, str | float] = {
+            **self.theme.colours,
+            "lead": scale.lead,
+            "lead factor": str(scale.lead),
+            "title": scale.title,
+            "text line height": f"{scale.text_line:.4f}",
+            "lead line height": f"{scale.lead_line / scale.lead:.4f}",
+            "title line height": f"{scale.title_line / scale.title:.4f}",
+            "family": self.faces.families,
+            "code": self.theme.number("poster/code"),
+            **{
+                name.replace("_", "-"): getattr(m, name)
+                for name in (
+                    "rail",
+                    "indent",
+                    "number",
+                    "sign",
+                    "narrow_sign",
+                    "beat_sign",
+                    "gap",
+                    "between",
+                )
+            },
+        }
+        sizes: dict[str, str | float] = {
+            "base": f"{plan.base:.4f}mm",
+            "room": plan.room,
+            "draft size": self._draft_size(plan),
+        }
+        page = (
+            f"@page {{ size: {plan.paper.width}mm {plan.paper.height}mm;"
+            f" margin: {plan.margin:.3f}mm; }}"
+        )
+        used = [name for name in PICTOGRAMS]
+        base = (self.theme.folder / "poster.css").read_text(encoding="utf-8")
+        return (
+            base,
+            variables(names) + pictogram_rules(used) + rail_rules(self.theme),
+            page + variables(sizes),
+        )
+
+    def _draft_size(self, plan: Plan) -> float:
+        """As large as the word can be across the sheet."""
+        word = self.imprint.draft
+        if not word:
+            return 1.0
+        long = (plan.paper.width**2 + plan.paper.height**2) ** 0.5 / plan.base
+        return min(0.62 * long / self.typesetter.width(word, 1.0, BOLD), long / 4)
+
+    def _turned(self) -> frozenset[str]:
+        if self.imprint.direction != "rtl":
+            return frozenset()
+        return frozenset(name for name in PICTOGRAMS if mirrored(name))
+
+
+def _fits(laid: Laid) -> bool:
+    """Whether there is one page, and the paths end above its foot."""
+    if laid.pages != 1:
+        return False
+    boxes = {block.name: block for block in laid.blocks if block.name}
+    foot = boxes["foot"].top
+    return all(box.bottom <= foot for name, box in boxes.items() if name.startswith("column-"))

@@ -1,0 +1,1 @@
+"""All tests, and the tools that run them."""

@@ -1,0 +1,66 @@
+"""Runs the command as a person would, in a process of its own or inside this one."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from compiler.cli import main
+
+TOP = Path(__file__).parent.parent.parent
+EXAMPLE = TOP / "protocols"
+
+
+@dataclass(frozen=True)
+class Ended:
+    """How a run ended."""
+
+    status: int
+    out: str
+    err: str
+
+
+def run_inside(capsys: pytest.CaptureFixture[str], *words: object) -> Ended:
+    """Runs the command in this process: fast, with everything but the start-up."""
+    before = sys.argv
+    sys.argv = ["wallward", *map(str, words)]
+    try:
+        with pytest.raises(SystemExit) as left:
+            main()
+    finally:
+        sys.argv = before
+    said = capsys.readouterr()
+    return Ended(int(left.value.code or 0), said.out, said.err)
+
+
+def run_apart(*words: object, cwd: Path = TOP, **environment: str) -> Ended:
+    """Runs the command in a process of its own."""
+    done = subprocess.run(
+        [sys.executable, "-m", "compiler", *map(str, words)],
+        cwd=cwd,
+        env={**os.environ, "PYTHONPATH": str(TOP), **environment},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    return Ended(done.returncode, done.stdout, done.stderr)
+
+
+def write_set(folder: Path, **files: str) -> Path:
+    """A small sound set in a folder; files given replace or join its own.
+
+    Names are written with `__` for the dot: `clinic__yaml`.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    for file in (TOP / "compiler" / "starter").iterdir():
+        if file.suffix in {".yaml", ".md"}:
+            (folder / file.name).write_bytes(file.read_bytes())
+    for name, text in files.items():
+        (folder / name.replace("__", ".").replace("_", "-")).write_text(text, encoding="utf-8")
+    return folder
