@@ -95,7 +95,9 @@ def write_whole(path: Path, data: bytes) -> None:
             is still there.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    _clear_up(path)
+    prefix = f".{path.name}.{os.getpid()}."
+    handle, name = tempfile.mkstemp(prefix=prefix, suffix=".part", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
@@ -108,3 +110,21 @@ def write_whole(path: Path, data: bytes) -> None:
         if isinstance(fault, OSError) and not fault.filename:
             raise OSError(fault.errno, fault.strerror, path.as_posix()) from None
         raise
+
+
+def _clear_up(path: Path) -> None:
+    """Removes what killed runs left half-written beside this file; running ones are let be."""
+    for left in path.parent.glob(f".{path.name}.*.part"):
+        writer = left.name.removeprefix(f".{path.name}.").partition(".")[0]
+        if writer.isdecimal() and not _runs(int(writer)):
+            left.unlink(missing_ok=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True

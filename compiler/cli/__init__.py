@@ -82,6 +82,9 @@ def main() -> None:
     except click.Abort:
         click.echo("wallward: stopped; nothing was left half-written", err=True)
         sys.exit(2)
+    except click.exceptions.NoArgsIsHelpError as bare:
+        click.echo(bare.format_message())
+        sys.exit(2)
     except click.ClickException as wrong:
         click.echo(f"wallward: {wrong.format_message()}", err=True)
         if context := getattr(wrong, "ctx", None):

@@ -21,12 +21,7 @@ from markupsafe import Markup, escape
 from compiler.products.theme import Theme
 
 TOGETHER = re.compile(
-    r"""
-    \+?\d[\d.,:/×–-]*(?:[ \u00a0\u202f]?(?:°[CF]|%|[A-Za-z]{1,4}\b))?   # 2 min, 37.5 °C, 3–5
-    (?:[ \u00a0]\d[\d.,:/×–-]*)*                                      # +44 20 7946 0000
-    | [A-Za-z0-9]+(?:[-./_@:][A-Za-z0-9]+)+                           # codes and addresses
-    """,
-    re.VERBOSE,
+    r"\+?[A-Za-z0-9](?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_()-]*[A-Za-z0-9%°])?(?<=..)"
 )
 """What keeps its own order inside text that runs from right to left (Unicode Standard Annex 9)."""
 
@@ -55,6 +50,8 @@ def isolated(text: str) -> Markup:
 
     >>> isolated("2 min")
     Markup('<span dir="ltr">2 min</span>')
+    >>> isolated("7")
+    Markup('7')
     """
     parts, end = [], 0
     for match in TOGETHER.finditer(text):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from math import atan2, degrees
 
 from compiler.findings import Finding
 from compiler.layout.cutting import cut
@@ -20,7 +21,6 @@ from compiler.products.html import (
     variables,
     visible,
 )
-from compiler.products.path import every_stop
 from compiler.products.pdf import About, Laid, Press
 from compiler.products.pictograms import PICTOGRAMS, mirrored
 from compiler.products.poster_fit import (
@@ -117,13 +117,13 @@ class _Work:
         self.imprint: Imprint = imprint(order)
         self.typesetter = Typesetter(faces, self.scale, order.words.tag)
         self.measures = measures_for(theme, self.scale)
-        columns = columns_of(order, self.typesetter, self.measures)
-        limits: Limits = limits_for(reading, self.letter, self.scale)
-        self.fitter = Fitter(theme, self._page(columns), limits)
         paper = paper_named(order.paper or order.clinic.paper) or PAPERS["A4"]
         both = (paper.portrait, paper.landscape)
         only = {"portrait": both[:1], "landscape": both[1:]}
         self.papers: tuple[Paper, ...] = only.get(order.orientation, both)
+        columns = columns_of(order, self.typesetter, self.measures)
+        limits: Limits = limits_for(reading, self.letter, self.scale)
+        self.fitter = Fitter(theme, self._page(columns), limits)
 
     def _page(self, columns: tuple[Column, ...]) -> Page:
         said, set_ = self.imprint, self.typesetter
@@ -143,16 +143,20 @@ class _Work:
                 for words in (said.title, said.edition, said.valid_from, said.review_by)
             )
         )
-        trace = Stack((set_.detail(said.code), set_.detail("x"), set_.detail(said.own_name)))
+        paper = set_.detail(self._size(self.papers[-1]))
+        trace = Stack((set_.detail(said.code), paper, set_.detail(said.own_name)))
         code = self.theme.number("poster/code")
         return Page(
             head_block(name, whose, notices), columns, foot_block(code, duty, dates, trace)
         )
 
+    def _size(self, paper: Paper) -> str:
+        say = self.order.words.say
+        side = say("portrait" if paper.upright else "landscape")
+        return f"{say('Page size')}: {paper.name}, {side}"
+
     def html(self, plan: Plan) -> str:
         """The document at a plan's widths."""
-        say = self.order.words.say
-        side = say("portrait" if plan.paper.upright else "landscape")
         return fill(
             self.theme,
             "poster.html",
@@ -160,7 +164,7 @@ class _Work:
             {
                 "sheet": self.imprint,
                 "qr": qr_address(self.order.link),
-                "paper": f"{say('Page size')}: {plan.paper.name}, {side}",
+                "paper": self._size(plan.paper),
                 "turned": self._turned(),
                 "columns": [
                     {
@@ -206,6 +210,7 @@ class _Work:
             "base": f"{plan.base:.4f}mm",
             "room": plan.room,
             "draft size": self._draft_size(plan),
+            "draft angle": f"-{degrees(atan2(plan.paper.height, plan.paper.width)):.1f}deg",
         }
         page = (
             f"@page {{ size: {plan.paper.width}mm {plan.paper.height}mm;"
@@ -225,7 +230,7 @@ class _Work:
         if not word:
             return 1.0
         long = (plan.paper.width**2 + plan.paper.height**2) ** 0.5 / plan.base
-        return min(0.62 * long / self.typesetter.width(word, 1.0, BOLD), long / 4)
+        return min(0.66 * long / self.typesetter.width(word, 1.0, BOLD), long / 5)
 
     def _turned(self) -> frozenset[str]:
         if self.imprint.direction != "rtl":

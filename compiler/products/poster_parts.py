@@ -165,7 +165,7 @@ class _Builder:
             case Row():
                 return self.slim_row(stop) if slim else self.row(stop)
             case Beat():
-                return self.beat(stop)
+                return self.beat(stop, slim)
             case Split():
                 following = stop.ways[0].onward if stop.ways else 0
                 say = self.order.words.say
@@ -198,7 +198,7 @@ class _Builder:
             cautions=self.cautions(row.cautions),
         )
 
-    def beat(self, beat: Beat) -> BeatPiece:
+    def beat(self, beat: Beat, slim: bool) -> BeatPiece:
         lead = beat.lead or self.order.words.say("Clean your hands")
         where = ""
         if beat.after:
@@ -215,6 +215,7 @@ class _Builder:
             where=where,
             where_width=self.typesetter.width(where, 1.0, REGULAR),
             where_line=self.typesetter.detail(where),
+            slim=slim,
         )
 
     def way(self, way: Way) -> WayPiece:

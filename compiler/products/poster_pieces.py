@@ -52,6 +52,11 @@ class Measures:
     between: float
 
     @property
+    def slim_number(self) -> float:
+        """From the numbers' edge to the text, where there are no pictograms."""
+        return self.beat_sign + self.gap
+
+    @property
     def before_text(self) -> float:
         """From the numbers' edge to the text, in an ordinary row."""
         return self.number + self.sign + self.gap
@@ -131,7 +136,7 @@ class SlimPiece:
 
     def height(self, width: float, air: float) -> float:
         """The text and the air around it."""
-        room = width - self.measures.number
+        room = width - self.measures.slim_number
         below = Stack(_cautions(self.cautions)).height(room, air)
         return self.text.height(room) + below + 2 * air + HAIRLINE
 
@@ -160,6 +165,8 @@ class BeatPiece:
     """"after 6": how people refer to it."""
     where_width: float
     where_line: Text
+    slim: bool = False
+    """In the block for work: the words stand where those of its steps do."""
 
     def height(self, width: float, air: float) -> float:
         """A slim band, as tall as its words."""
@@ -168,8 +175,8 @@ class BeatPiece:
             room = width - m.narrow_sign - m.gap
             text = self.text.height(room) + self.where_line.height(room)
         else:
-            room = width - m.before_text - self.where_width - WHERE_PADDING
-            text = self.text.height(room)
+            before = m.slim_number if self.slim else m.before_text
+            text = self.text.height(width - before - self.where_width - WHERE_PADDING)
         band = max(m.beat_sign, text) + 2 * (BEAT_PADDING + BEAT_MARGIN)
         return band + Stack(_cautions(self.cautions)).height(width - m.before_text, air)
 
@@ -184,7 +191,7 @@ class BeatPiece:
             "cautions": [words for words, _ in self.cautions],
             "where": self.where,
             "where_width": round(self.where_width + WHERE_PADDING, 2),
-            "shape": "narrow" if narrow else "",
+            "shape": "narrow" if narrow else "slim" if self.slim else "",
         }
 
 

@@ -27,7 +27,7 @@ UNSEALED = Rule(
 )
 CUFF_TRAPPED = Rule(
     "cuff-trapped",
-    Level.SHOULD,
+    Level.MAY,
     "A sleeve is pulled off under gloves that lie over its cuff.",
 )
 UNDER_CUFF = Rule(

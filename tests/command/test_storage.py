@@ -1,0 +1,141 @@
+"""Written whole or not at all: full disk, read-only folder, a kill, two runs at once."""
+
+from __future__ import annotations
+
+import errno
+import os
+import resource
+import signal
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pytest
+
+from compiler.storage import write_whole
+from tests.command.running import TOP
+
+OLD, NEW = b"the last good sheet", b"a new sheet" * 1000
+
+
+def in_a_process(
+    program: str, *words: object, **more: object
+) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", program, *map(str, words)],
+        env={**os.environ, "PYTHONPATH": str(TOP)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+        **more,
+    )
+
+
+@pytest.fixture
+def sheet(tmp_path: Path) -> Path:
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(OLD)
+    return path
+
+
+def left_beside(sheet: Path) -> list[str]:
+    return [p.name for p in sheet.parent.iterdir() if p != sheet]
+
+
+def test_a_sheet_is_replaced_whole(sheet):
+    write_whole(sheet, NEW)
+
+    assert sheet.read_bytes() == NEW
+    assert left_beside(sheet) == []
+
+
+def test_a_full_disk_leaves_the_last_good_sheet(sheet, monkeypatch):
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+
+    with pytest.raises(OSError, match="No space left") as fault:
+        write_whole(sheet, NEW)
+
+    assert fault.value.filename == sheet.as_posix()
+    assert sheet.read_bytes() == OLD
+    assert left_beside(sheet) == []
+
+
+def test_a_limit_of_the_system_on_file_size_leaves_the_last_good_sheet(sheet):
+    """RLIMIT_FSIZE makes the kernel itself refuse the write, as a full disk does."""
+    program = (
+        "import signal, sys; from pathlib import Path; from compiler.storage import write_whole\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+        f"write_whole(Path(sys.argv[1]), {NEW!r})"
+    )
+
+    done = in_a_process(
+        program,
+        sheet,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)),
+    )
+
+    assert "OSError" in done.stderr
+    assert sheet.read_bytes() == OLD
+    assert left_beside(sheet) == []
+
+
+def test_a_kill_in_the_middle_leaves_the_last_good_sheet_and_the_next_run_clears_up(sheet):
+    program = (
+        "import os, signal, sys; from pathlib import Path; from compiler.storage import write_whole\n"
+        "os.fsync = lambda _: os.kill(os.getpid(), signal.SIGKILL)\n"
+        f"write_whole(Path(sys.argv[1]), {NEW!r})"
+    )
+
+    done = in_a_process(program, sheet)
+
+    assert done.returncode == -signal.SIGKILL
+    assert sheet.read_bytes() == OLD
+    assert len(left_beside(sheet)) == 1
+
+    write_whole(sheet, NEW)
+
+    assert sheet.read_bytes() == NEW
+    assert left_beside(sheet) == []
+
+
+def test_another_run_that_is_still_writing_is_left_alone(sheet):
+    other = sheet.parent / f".{sheet.name}.{os.getpid()}.abc.part"
+    other.write_bytes(b"half")
+
+    write_whole(sheet, NEW)
+
+    assert other.read_bytes() == b"half"
+
+
+def as_nobody() -> None:
+    """Root may write anywhere, so the child becomes somebody who may not."""
+    if os.geteuid() == 0:
+        os.setgid(65534)
+        os.setuid(65534)
+
+
+def test_a_read_only_output_folder_is_one_line():
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        folder.chmod(0o555)
+        into = folder / "sheets"
+
+        done = in_a_process(
+            "import sys; from compiler.cli import main\n"
+            "sys.argv = ['wallward', 'compile', *sys.argv[1:]]; main()",
+            TOP / "compiler" / "starter",
+            "--into",
+            into,
+            preexec_fn=as_nobody,
+        )
+
+        assert done.returncode == 2, done.stderr
+        assert done.stderr.strip().splitlines()[-1].startswith(f"wallward: {into}")
+        assert "Permission denied" in done.stderr
+        assert "Traceback" not in done.stderr
+        folder.chmod(0o755)
