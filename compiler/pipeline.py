@@ -140,13 +140,21 @@ def in_language(protocol_set: ProtocolSet, protocol: Protocol, language: str) ->
     )
 
 
-def validated(protocol_set: ProtocolSet) -> list[Finding]:
-    """Every finding of a set: reading it, proving each protocol, and every translation."""
+def validated(
+    protocol_set: ProtocolSet, languages: Iterable[str] | None = None
+) -> list[Finding]:
+    """Every finding of a set: reading it, proving each protocol, and every translation.
+
+    Args:
+        protocol_set: The set.
+        languages: Those whose translations are wanted; nothing for all of the clinic's.
+    """
     findings = list(protocol_set.findings)
+    wanted = protocol_set.foreign if languages is None else tuple(languages)
     if protocol_set.clinic and protocol_set.kit:
         for protocol in protocol_set.protocols:
             findings += check(protocol, protocol_set.clinic, protocol_set.kit)
-            for language in protocol_set.foreign:
+            for language in wanted:
                 findings += in_language(protocol_set, protocol, language).findings
     return in_reading_order(findings)
 

@@ -16,8 +16,17 @@ def make(task: Task) -> tuple[Sheet, bytes]:
     Raises:
         OSError: when it cannot be written; the last good sheet is still there.
     """
+    made = poster(order_of(task))
+    if made.poster is None:
+        return Sheet(task, made.findings), b""
+    write_whole(task.path, made.poster.pdf)
+    return Sheet(task, made.findings, made.poster.report), made.poster.pdf
+
+
+def order_of(task: Task) -> Order:
+    """What the poster's maker is asked for."""
     version, wish = task.version, task.wish
-    order = Order(
+    return Order(
         protocol=version.protocol,
         clinic=version.clinic,
         kit=version.kit,
@@ -30,11 +39,6 @@ def make(task: Task) -> tuple[Sheet, bytes]:
         parts=wish.parts,
         theme=wish.theme,
     )
-    made = poster(order)
-    if made.poster is None:
-        return Sheet(task, made.findings), b""
-    write_whole(task.path, made.poster.pdf)
-    return Sheet(task, made.findings, made.poster.report), made.poster.pdf
 
 
 def _link(task: Task) -> str:

@@ -113,7 +113,7 @@ def command(
         protocol_set = open_set(folder, files)
         _refuse_unknown(protocol_set, wish)
         count += len(files)
-        told = validated(protocol_set)
+        told = validated(protocol_set, languages or None)
         findings += told
         findings += _print(_printable(protocol_set, told), wish)
     click.echo("", err=True)

@@ -119,7 +119,7 @@ def balanced(left: Block, right: Block, width: float, air: float, least: float) 
     Neither gets less than `least` of it.
     """
     low, high = least, 1.0 - least
-    for _ in range(9):
+    for _ in range(8):
         share = (low + high) / 2
         if left.height(width * share, air) > right.height(width * (1 - share), air):
             low = share
@@ -128,8 +128,26 @@ def balanced(left: Block, right: Block, width: float, air: float, least: float) 
     return (low + high) / 2
 
 
+def both_fit(
+    left: Block, right: Block, width: float, air: float, least: float, room: float
+) -> bool:
+    """Whether some share of `width` lets both blocks stay within `room`.
+
+    What one column gains the other loses, so the search ends as soon as both are too tall.
+    """
+    low, high = least, 1.0 - least
+    for _ in range(7):
+        share = (low + high) / 2
+        left_fits = left.height(width * share, air) <= room
+        right_fits = right.height(width * (1 - share), air) <= room
+        if left_fits == right_fits:
+            return left_fits
+        low, high = (low, share) if left_fits else (share, high)
+    return False
+
+
 def largest(fits: Callable[[float], bool], low: float, high: float) -> float | None:
-    """The largest size between `low` and `high` that fits, to about 0.3 %; None if none does.
+    """The largest size between `low` and `high` that fits, to about 0.5 %; None if none does.
 
     Heights are a staircase: a slightly larger size can fit where a smaller did not, so the
     sizes just above the answer are tried as well.
@@ -138,10 +156,10 @@ def largest(fits: Callable[[float], bool], low: float, high: float) -> float | N
         return None
     if fits(high):
         return high
-    while high / low > 1.003:
+    while high / low > 1.005:
         middle = (low * high) ** 0.5
         low, high = (middle, high) if fits(middle) else (low, middle)
-    for step in (1.018, 1.012, 1.006):
+    for step in (1.02, 1.01):
         if fits(low * step):
             return low * step
     return low

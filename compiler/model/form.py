@@ -43,13 +43,19 @@ class Form:
         """Where a missing key is missed."""
         self.findings = findings
         self.entries: dict[str, Entry] = {}
+        self.broken = not (node is None or isinstance(node, Map))
+        """It is no map at all, so that no single key can be missing from it."""
+        self.absent: dict[str, str] = {}
+        """The keys that are missing, each with an example."""
+        self.absence: Finding | None = None
+        """The one finding about all of them."""
         if isinstance(node, Map):
             for entry in node.entries:
                 if alike(entry.key) in keys:
                     self.entries[alike(entry.key)] = entry
                 else:
                     self._unknown(entry, keys)
-        elif node is not None and not isinstance(node, Refused):
+        elif self.broken and not isinstance(node, Refused):
             self.wrong(at, f"{what[:1].upper()}{what[1:]} is not a map of keys.", _keys(keys))
 
     def _unknown(self, entry: Entry, keys: tuple[str, ...]) -> None:
@@ -62,7 +68,9 @@ class Form:
                 UNKNOWN_KEY,
                 f"{quoted(entry.key)} is not a key of {self.what}.",
                 Mark(entry.key_at, "not known"),
-                remedy=advice(entry.key, close or keys, "key"),
+                remedy=advice(
+                    entry.key, close or [key for key in keys if key not in self.entries], "key"
+                ),
             )
         )
 
@@ -73,21 +81,28 @@ class Form:
     def missing(self, key: str, example: str = "") -> None:
         """Reports a key that is not there."""
         entry = self.entries.get(key)
-        if entry is not None and isinstance(entry.value, Refused):
+        if self.broken or (entry is not None and isinstance(entry.value, Refused)):
             return
-        message = (
-            f"The key {quoted(key)} has no value."
-            if entry
-            else f"The key {quoted(key)} is missing from {self.what}."
-        )
-        self.findings.append(
-            Finding(
-                MISSING_KEY,
-                message,
-                Mark(entry.key_at if entry else self.at, "here"),
-                remedy=f"write {key}: {example}" if example else f"add the key {quoted(key)}",
+        if entry is not None:
+            message, mark = f"The key {quoted(key)} has no value.", Mark(entry.key_at, "here")
+            remedy = (
+                f"write {key}: {example}" if example else "write a value, or delete the key"
             )
+            self.findings.append(Finding(MISSING_KEY, message, mark, remedy=remedy))
+            return
+        self.absent[key] = example
+        if self.absence is not None:
+            self.findings.remove(self.absence)
+        keys = " and ".join(map(quoted, self.absent))
+        self.absence = Finding(
+            MISSING_KEY,
+            f"The key{'s' * (len(self.absent) > 1)} {keys} "
+            f"{'are' if len(self.absent) > 1 else 'is'} missing from {self.what}.",
+            Mark(self.at, "here"),
+            remedy="write "
+            + "; ".join(f"{each}: {like}" for each, like in self.absent.items()),
         )
+        self.findings.append(self.absence)
 
     def value(self, key: str) -> Entry | None:
         """The entry, unless it is missing, empty or was refused before."""
@@ -146,6 +161,15 @@ class Form:
             )
             return default
         return found
+
+    def text_in(self, entry: Entry, message: str, remedy: str) -> Word | None:
+        """The text of a row of a map of names; reported when there is none."""
+        word = text_of(entry.value)
+        if word is not None and word.text:
+            return word
+        if not isinstance(entry.value, Refused):
+            self.wrong(entry.at, message, remedy)
+        return None
 
     def flag(self, key: str, default: bool) -> bool:
         """True or false."""

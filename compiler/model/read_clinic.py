@@ -15,7 +15,7 @@ from compiler.model.clinic import (
     ReadingDistance,
     Zone,
 )
-from compiler.model.form import Form, text_of, whole
+from compiler.model.form import Form, whole
 from compiler.model.languages import SUPPORTED, canonical, supported
 from compiler.model.measures import metres, seconds, span_of_seconds
 from compiler.model.names import UNKNOWN_AREA, Names, usable
@@ -101,14 +101,12 @@ def _areas(form: Form) -> dict[str, Area]:
     for entry in form.rows("areas"):
         usable(entry.key, entry.key_at, form.findings)
         zone = Zone.TRANSITION
-        word = text_of(entry.value)
-        if word is None or not word.text:
-            form.wrong(
-                entry.at,
-                f"The area {quoted(entry.key)} does not say how clean it is.",
-                f"write {entry.key}: clean, transition or contaminated",
-            )
-        else:
+        word = form.text_in(
+            entry,
+            f"The area {quoted(entry.key)} does not say how clean it is.",
+            f"write {entry.key}: clean, transition or contaminated",
+        )
+        if word is not None:
             zone = form.chosen(word, entry.key, zones, zone)
         areas[entry.key] = Area(entry.key, zone, entry.key_at)
     return areas
@@ -190,16 +188,13 @@ def _reading(form: Form) -> ReadingDistance:
 def _answers(form: Form) -> dict[str, str]:
     answers: dict[str, str] = {}
     for entry in form.rows("answers"):
-        word = text_of(entry.value)
-        if word is None or not word.text:
-            form.wrong(
-                entry.at,
-                f"The question {quoted(entry.key)} has no standing answer.",
-                f"write {entry.key}: ANSWER",
-            )
-        elif usable(entry.key, entry.key_at, form.findings) and usable(
-            word.text, word.at, form.findings
-        ):
+        word = form.text_in(
+            entry,
+            f"The question {quoted(entry.key)} has no standing answer.",
+            f"write {entry.key}: ANSWER",
+        )
+        named = usable(entry.key, entry.key_at, form.findings)
+        if word is not None and usable(word.text, word.at, form.findings) and named:
             answers[entry.key] = word.text
     return answers
 

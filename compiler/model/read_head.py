@@ -99,7 +99,9 @@ def _between_the_hyphens(source: Source) -> tuple[Node | None, int, list[Finding
         blank = text.find("\n\n", first.end())
         node, _ = yaml.read(source, first.end(), blank if blank >= 0 else None)
         at = source.span(first.start(), first.start() + 3)
-        return node, blank + 1 if blank >= 0 else len(text), [_missing(message, at)]
+        remedy = "write a line of three hyphens after the last key of the head"
+        finding = Finding(HEAD_MISSING, message, Mark(at, "begins here"), remedy=remedy)
+        return node, blank + 1 if blank >= 0 else len(text), [finding]
     node, findings = yaml.read(source, first.end(), last.start())
     return node, min(last.end() + 1, len(text)), findings
 

@@ -94,7 +94,7 @@ class StepReader:
             )
         )
         for item in bullets.items:
-            self._bullet(item, [])
+            self._bullet(item, None)
 
     def _step(self, item: Item, number: int) -> Step:
         phrases: list[Phrase] = []
@@ -189,8 +189,8 @@ class StepReader:
         bullets = [len(block.items) for block in item.lists if isinstance(block, Bullets)]
         return sum(bullets) > 1 and len(branches) != sum(bullets)
 
-    def _bullet(self, item: Item, branches: list[Branch]) -> None:
-        """One bullet of a fork; becomes a branch if it gives a new answer."""
+    def _bullet(self, item: Item, branches: list[Branch] | None) -> None:
+        """One bullet; becomes a branch if there is a fork and it gives a new answer."""
         answer: PhraseTree | None = None
         failed = False
         for code in code_spans(item.paragraphs):
@@ -203,6 +203,8 @@ class StepReader:
                     remedy = "move it into a numbered step below the answer"
                     misplaced(self.findings, tree, "beside an answer", remedy)
         steps = self._branch_steps(item)
+        if branches is None:
+            return
         if answer is None:
             if not failed:
                 self._bullet_without_answer(item)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate, groupby, pairwise
 from typing import Any
 
-from compiler.products.actual_text import Cluster, Glyph
+from compiler.products.glyphs import Cluster, Glyph
 
 UNITS = 1024
 """Pango units in one pixel (PANGO_SCALE)."""
@@ -47,8 +47,9 @@ def clusters_of(run: Any, text: bytes, left: float) -> tuple[list[Cluster], floa
         drawn = tuple(_placed(glyphs[i], edges[i]) for i in places if glyphs[i].glyph != EMPTY)
         if drawn:
             letters = stretch[start : ends[start]].decode("utf-8")
+            left, right = edges[places[0]], edges[places[-1] + 1]
             leftward = bool(item.analysis.level % 2)
-            clusters.append(Cluster(letters, drawn, edges[places[0]], leftward))
+            clusters.append(Cluster(letters, drawn, left, right - left, leftward))
     return clusters, edges[-1]
 
 

@@ -14,13 +14,15 @@ from typing import Any
 
 from compiler.layout.cutting import CutFace
 from compiler.layout.fonts import Obstacle
-from compiler.products.actual_text import DrawnFont, Pen, drawn_font
+from compiler.products.actual_text import Pen
 from compiler.products.bare_fontconfig import no_installed_fonts
 from compiler.products.boxes import MILLIMETRES, POINTS, BlockBox, TextBox, boxes_of
+from compiler.products.glyphs import DrawnFont, Glyph, drawn_font, outline
 from compiler.products.pango_lines import MissingLetterError, clusters_of, runs_of
 from compiler.products.shelf import BASE, FONTS, IN_PLACE, Shelf
 
 with no_installed_fonts():
+    import pydyf
     import weasyprint
     from weasyprint.css.counters import CounterStyle
     from weasyprint.draw import text as drawing
@@ -237,7 +239,7 @@ def _draw_line(stream: Any, textbox: Any, matrix: Any, fonts: dict[str, DrawnFon
     line, _ = layout.get_first_line()
     text = layout.text.encode()
     stream.set_text_matrix(*matrix.values)
-    pen, left = Pen(), 0.0
+    pen, left, shapes = Pen(), 0.0, []
     for run in runs_of(line):
         font, size = stream.add_font(run.item.analysis.font)
         if font.hash not in fonts:
@@ -252,6 +254,30 @@ def _draw_line(stream: Any, textbox: Any, matrix: Any, fonts: dict[str, DrawnFon
             LOGGER.error("No font has the letter %r of %r.", missing.args[0], textbox.text)
             return
         stream.stream.extend(pen.write(drawn, size, clusters))
+        shapes.extend((font.hash, drawn, size, glyph) for glyph in pen.outlines)
+    if shapes:
+        stream.end_text()
+        for shape in shapes:
+            _draw_outline(stream, matrix, *shape)
+        stream.begin_text()
+
+
+def _draw_outline(
+    stream: Any, line: Any, name: str, font: DrawnFont, size: float, glyph: Glyph
+) -> None:
+    """A glyph as a shape that is not text; each shape is in the file once."""
+    name = f"{name}{glyph.code}"
+    if name not in stream._resources["XObject"]:
+        upem = font.face.face.upem
+        frame = pydyf.Array([-4 * upem, -4 * upem, 4 * upem, 4 * upem])
+        extra = {"Type": "/XObject", "Subtype": "/Form", "BBox": frame}
+        shape = pydyf.Stream([outline(font, glyph.code)], extra, compress=True)
+        stream._resources["XObject"][name] = shape
+    scale = size / font.face.face.upem
+    left, top = line.values[4] + glyph.left, line.values[5] - glyph.rise
+    with stream.stacked():
+        stream.transform(a=scale, d=-scale, e=left, f=top)
+        stream.draw_x_object(name)
 
 
 def _finish(document: Any, pdf: Any) -> None:

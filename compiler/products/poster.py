@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import atan2, degrees
 
 from compiler.findings import Finding
@@ -18,8 +19,8 @@ from compiler.products.html import (
     pictogram_rules,
     qr_address,
     rail_rules,
-    variables,
     visible,
+    with_values,
 )
 from compiler.products.pdf import About, Laid, Press
 from compiler.products.pictograms import PICTOGRAMS, mirrored
@@ -35,6 +36,7 @@ from compiler.products.poster_fit import (
     limits_for,
 )
 from compiler.products.poster_parts import Column, columns_of, measures_for
+from compiler.products.poster_pieces import WAY_PADDING
 from compiler.products.poster_report import PosterReport, report_on, too_small, overfull
 from compiler.products.sheet import Imprint, Order, imprint
 from compiler.products.sheet_rules import engine_findings, font_findings
@@ -169,60 +171,57 @@ class _Work:
                 "columns": [
                     {
                         "width": round(width, 3),
-                        "air": round(air, 3),
                         "parts": [part.shown(width) for part in column.parts],
                     }
-                    for column, width, air in zip(
-                        self.fitter.page.columns, plan.widths, plan.airs, strict=True
-                    )
+                    for column, width in zip(self.fitter.page.columns, plan.widths, strict=True)
                 ],
             },
         )
 
     def css(self, plan: Plan) -> Sequence[str]:
-        """The theme's style sheet, and the sizes of this plan."""
+        """The theme's style sheet with its values, and the sizes of this plan."""
+        return self._style, with_values(SIZES, _sizes(plan, self._draft_size(plan))) + _airs(
+            plan
+        )
+
+    @cached_property
+    def _style(self) -> str:
+        base = (self.theme.folder / "poster.css").read_text(encoding="utf-8")
+        values = {**self.theme.colours, **self._lengths()}
+        rules = pictogram_rules(PICTOGRAMS), rail_rules(self.theme)
+        return "\n".join((with_values(base, values), *rules))
+
+    def _lengths(self) -> dict[str, str | float]:
         scale, m = self.scale, self.measures
-        names: dict[str, str | float] = {
-            **self.theme.colours,
+        code = self.theme.number("poster/code")
+        start = m.rail + m.indent
+        return {
+            "family": self.faces.families,
             "lead": scale.lead,
-            "lead factor": str(scale.lead),
             "title": scale.title,
             "text line height": f"{scale.text_line:.4f}",
             "lead line height": f"{scale.lead_line / scale.lead:.4f}",
             "title line height": f"{scale.title_line / scale.title:.4f}",
-            "family": self.faces.families,
-            "code": self.theme.number("poster/code"),
-            **{
-                name.replace("_", "-"): getattr(m, name)
-                for name in (
-                    "rail",
-                    "indent",
-                    "number",
-                    "sign",
-                    "narrow_sign",
-                    "beat_sign",
-                    "gap",
-                    "between",
-                )
-            },
+            "rail": m.rail,
+            "indent": m.indent,
+            "over rail": -start,
+            "number": m.number,
+            "sign": m.sign,
+            "sign column": m.sign + m.gap,
+            "narrow sign": m.narrow_sign,
+            "narrow column": m.narrow_sign + m.gap,
+            "narrow beat column": WAY_PADDING + m.narrow_sign + m.gap,
+            "beat sign": m.beat_sign,
+            "beat start": start + m.number,
+            "beat column": start + m.before_text,
+            "slim number": m.slim_number,
+            "slim start": start,
+            "slim column": start + m.slim_number,
+            "gap": m.gap,
+            "between": m.between,
+            "code": code,
+            "code column": code + 1.2,
         }
-        sizes: dict[str, str | float] = {
-            "base": f"{plan.base:.4f}mm",
-            "room": plan.room,
-            "draft size": self._draft_size(plan),
-            "draft angle": f"-{degrees(atan2(plan.paper.height, plan.paper.width)):.1f}deg",
-        }
-        page = (
-            f"@page {{ size: {plan.paper.width}mm {plan.paper.height}mm;"
-            f" margin: {plan.margin:.3f}mm; }}"
-        )
-        used = [name for name in PICTOGRAMS]
-        base = (self.theme.folder / "poster.css").read_text(encoding="utf-8")
-        return (
-            base,
-            variables(names) + pictogram_rules(used) + rail_rules(self.theme),
-            page + variables(sizes),
-        )
 
     def _draft_size(self, plan: Plan) -> float:
         """As large as the word can be across the sheet."""
@@ -236,6 +235,35 @@ class _Work:
         if self.imprint.direction != "rtl":
             return frozenset()
         return frozenset(name for name in PICTOGRAMS if mirrored(name))
+
+
+SIZES = """
+@page { size: var(--page-width) var(--page-height); margin: var(--margin); }
+html { font-size: var(--base); }
+.paths { height: var(--room); }
+.draft { font-size: var(--draft-size); transform: rotate(var(--draft-angle)); }
+"""
+"""All that changes from one layout to the next."""
+
+
+def _sizes(plan: Plan, draft_size: float) -> dict[str, str | float]:
+    paper = plan.paper
+    return {
+        "page width": f"{paper.width}mm",
+        "page height": f"{paper.height}mm",
+        "margin": f"{plan.margin:.3f}mm",
+        "base": f"{plan.base:.4f}mm",
+        "room": plan.room,
+        "draft size": draft_size,
+        "draft angle": f"-{degrees(atan2(paper.height, paper.width)):.1f}deg",
+    }
+
+
+def _airs(plan: Plan) -> str:
+    return "".join(
+        f"#column-{i} .step > * {{ padding-block: {air:.3f}rem; }}\n"
+        for i, air in enumerate(plan.airs, start=1)
+    )
 
 
 def _fits(laid: Laid) -> bool:

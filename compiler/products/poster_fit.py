@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from compiler.layout.fitting import Beside, Block, Frame, Stack, balanced, filling, largest
+from compiler.layout.fitting import (
+    Beside,
+    Block,
+    Frame,
+    Stack,
+    balanced,
+    both_fit,
+    filling,
+    largest,
+)
 from compiler.layout.legibility import AIM, FLOOR, MOST, required_height
 from compiler.layout.paper import Paper
 from compiler.model.clinic import ReadingDistance
@@ -19,7 +28,7 @@ SPARE = 0.004
 """Share of the page left to the estimate's error; the layout is verified afterwards."""
 LEAST_SHARE = 0.4
 """Of the width, for the slighter of two paths."""
-PORTRAIT_LIKED = 1.04
+LIKED = 1.04
 """A page on its side must win by this factor: a long path is easier to follow in one sweep."""
 
 
@@ -109,31 +118,38 @@ class Fitter:
     limits: Limits
 
     def best(self, papers: Sequence[Paper]) -> Plan | None:
-        """The plan with the largest type; None if the least size fits on none of the papers."""
-        plans = [plan for paper in papers if (plan := self.plan(paper))]
-        return max(plans, key=_preference, default=None)
+        """The plan with the largest type; None if the least size fits on none of the papers.
 
-    def plan(self, paper: Paper) -> Plan | None:
-        """The largest type on one paper; the white between rows yields before legibility does."""
-        usual, least = self._air("usual"), self._air("least")
-        base = self._largest(paper, usual)
-        if base is None or base < self.limits.floor:
-            tight = self._largest(paper, least)
-            if tight is None:
-                return None
-            base = (
-                min(tight, self.limits.floor)
-                if base is None
-                else max(base, min(tight, self.limits.floor))
-            )
-        return self.settled(paper, base)
+        The papers stand in the order in which they are liked: a later one must win clearly.
+        """
+        chosen: tuple[Paper, float] | None = None
+        for paper in papers:
+            if chosen and not self.fits(paper, chosen[1] * LIKED):
+                continue
+            if base := self.base(paper):
+                chosen = paper, base
+        return self.settled(*chosen) if chosen else None
+
+    def base(self, paper: Paper) -> float | None:
+        """The largest detail size on a paper; white between rows yields before legibility does."""
+        usual = self._largest(paper, "usual")
+        if usual and usual >= self.limits.floor:
+            return usual
+        tight = self._largest(paper, "least")
+        return max(usual or 0.0, min(tight, self.limits.floor)) if tight else None
+
+    def fits(self, paper: Paper, base: float) -> bool:
+        """Whether a size fits on a paper, with the white that such a size may ask for."""
+        if base > self.limits.most:
+            return False
+        return self._fits(paper, base, "usual" if base >= self.limits.floor else "least")
 
     def settled(self, paper: Paper, base: float) -> Plan:
         """The plan at a given size: widths balanced, white spread until the page is full."""
         margin, width, room = self._room(paper, base)
         least, most = self._air("least"), self._air("most")
         usual = self._air("usual")
-        air = usual if self._tallest(width, usual) <= room else least
+        air = usual if self._fits(paper, base, "usual") else least
         widths = self._widths(width, air)
         airs = tuple(
             filling(column, w, room, air, most)
@@ -146,12 +162,19 @@ class Fitter:
         _, width, room = self._room(paper, base)
         return (self._tallest(width, self._air("least")) - room) * base
 
-    def _largest(self, paper: Paper, air: float) -> float | None:
-        def fits(base: float) -> bool:
-            _, width, room = self._room(paper, base)
-            return self._tallest(width, air) <= room
+    def _largest(self, paper: Paper, air: str) -> float | None:
+        return largest(
+            lambda base: self._fits(paper, base, air), self.limits.least, self.limits.most
+        )
 
-        return largest(fits, self.limits.least, self.limits.most)
+    def _fits(self, paper: Paper, base: float, air_named: str) -> bool:
+        _, width, room = self._room(paper, base)
+        air = self._air(air_named)
+        columns = self.page.columns
+        if len(columns) == 1:
+            return columns[0].height(width, air) <= room
+        width -= self.theme.number("poster/gutter")
+        return both_fit(*columns, width, air, LEAST_SHARE, room)
 
     def _room(self, paper: Paper, base: float) -> tuple[float, float, float]:
         """Margin in millimetres; width and height for the paths."""
@@ -182,7 +205,3 @@ class Fitter:
 
     def _air(self, which: str) -> float:
         return self.theme.number(f"poster/air/{which}")
-
-
-def _preference(plan: Plan) -> float:
-    return plan.base * (PORTRAIT_LIKED if plan.paper.upright else 1.0)

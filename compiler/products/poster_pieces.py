@@ -26,6 +26,8 @@ END = 0.5
 BEAT_PADDING = 0.12
 BEAT_MARGIN = 0.1
 WHERE_PADDING = 1.2
+FORK_AIR = 0.4
+"""The white at which the answers of a fork are balanced."""
 LEAD_SHARE = 0.42
 """Of the text's width, where the detail stands beside the lead."""
 
@@ -232,12 +234,12 @@ class ForkPiece:
     onward: str
     """"Go on with 9"; empty when the part ends here."""
     onward_line: Text
-    _shares: dict[tuple[float, float], float] = field(default_factory=dict, compare=False)
+    _shares: dict[float, float] = field(default_factory=dict, compare=False)
 
     def height(self, width: float, air: float) -> float:
         """Question, answers, and the strip that joins them."""
         question = self.question.height(width, air)
-        widths = self.widths(width, air)
+        widths = self.widths(width)
         heights = [way.height(w, air) for way, w in zip(self.ways, widths, strict=True)]
         join = self.onward_line.height(width) + JOIN_AROUND if self.onward else END
         if self.beside(width):
@@ -250,7 +252,7 @@ class ForkPiece:
         count = len(self.ways)
         return (width - m.between * (count - 1)) / count >= m.way
 
-    def widths(self, width: float, air: float) -> Sequence[float]:
+    def widths(self, width: float) -> Sequence[float]:
         """The width of each answer: by their length if there are two, else equal."""
         count = len(self.ways)
         if not self.beside(width):
@@ -258,18 +260,20 @@ class ForkPiece:
         room = width - self.measures.between * (count - 1)
         if count != 2:
             return [room / count] * count
-        key = round(width, 1), round(air, 2)
-        if key not in self._shares:
-            least = max(self.measures.way / room, 0.36)
-            self._shares[key] = (
-                0.5 if least >= 0.5 else balanced(self.ways[0], self.ways[1], room, air, least)
-            )
-        share = self._shares[key]
+        share = self._share(room)
         return [room * share, room * (1 - share)]
+
+    def _share(self, room: float) -> float:
+        """The first answer's share: found once for each half unit, so that it does not flicker."""
+        step = round(room * 2) / 2
+        if step not in self._shares:
+            least = min(max(self.measures.way / step, 0.36), 0.5)
+            self._shares[step] = balanced(*self.ways, step, FORK_AIR, least)
+        return self._shares[step]
 
     def shown(self, width: float) -> Shown:
         """The question, the answers, and how they stand."""
-        widths = self.widths(width, 0.4)
+        widths = self.widths(width)
         return {
             "kind": "fork",
             "question": self.question.shown(width),

@@ -48,7 +48,7 @@ def parser() -> MarkdownIt:
     made = inline.parser()
     # The parser drops what is nested beyond this without a word, so it is set well above
     # what is read here, where it is reported.
-    made.options["maxNesting"] = limits.DEEPEST * 2 + 4
+    made.options["maxNesting"] = limits.DEEPEST_LISTS * 4 + 4
     rules = made.block.ruler
     rules.at("paragraph", _placed(paragraph, 0))
     rules.at("heading", _placed(heading, 0), {"alt": ["paragraph", "reference", "blockquote"]})
@@ -133,7 +133,7 @@ class _Tokens:
         """Where a container ends; its inside is passed over when it is nested too deeply."""
         close = self._close(token)
         self.depth += 1
-        if self.depth > limits.DEEPEST // 2:
+        if self.depth > limits.DEEPEST_LISTS:
             self.body.deep.append(self._line(token))
             self.next = close
         return close

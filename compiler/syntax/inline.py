@@ -83,6 +83,8 @@ class Foreign:
 # both runs of asterisks are flanking whatever the letters are (CommonMark 0.31, section 6.2).
 _LEAD = re.compile(r"\*\*(?=[^\W_])([^\\&<\[\]_*`]*[^\s\\&<\[\]_*`])\*\*(?=[ \n]|\Z)")
 _REST = re.compile(r"(?:[^\\&<\[\]_*`]++|`[^`]++`(?!`))*+")
+# Written as references, these two slip past the check of the source.
+_OVERRIDES = re.compile("[\u202d\u202e]")
 _CODE = re.compile(r"`([^`]+)`")
 
 
@@ -175,7 +177,7 @@ def _long(
             pieces.codes.append((start, end, len(token.markup)))
             into.append(SEAM)
         elif kind in ("text", "text_special"):
-            into.append(token.content)
+            into.append(_OVERRIDES.sub("\N{REPLACEMENT CHARACTER}", token.content))
         elif kind in ("softbreak", "hardbreak"):
             into.append("\n")
         elif kind in ("html_inline", "image"):

@@ -98,7 +98,7 @@ class _Reading:
         self.findings: list[Finding] = [
             *(self._foreign(Foreign(None, self._span(line))) for line in body.html),
             *(self._code_block(self._span(line)) for line in body.code),
-            *(limits.too_deep(self._span(line)) for line in body.deep),
+            *(limits.too_deep(self._span(line), limits.DEEPEST_LISTS) for line in body.deep),
         ]
 
     def block(self, block: Outline) -> Block:

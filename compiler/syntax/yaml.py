@@ -38,7 +38,7 @@ DUPLICATE_KEY = Rule(
 UNREADABLE_SIGN = Rule(
     "unreadable-sign",
     Level.MUST,
-    "A control character or half a character stands in the text.",
+    "A control character, or one that overrides the direction of writing, is in the text.",
     ("yaml-1-2-2",),
 )
 
@@ -46,9 +46,12 @@ RULES = (BROKEN_YAML, UNSUPPORTED_YAML, DUPLICATE_KEY, UNREADABLE_SIGN)
 
 _Loader = getattr(pyyaml, "CSafeLoader", pyyaml.SafeLoader)
 
-# YAML 1.2.2, section 5.1, production c-printable; a byte order mark only at the very start.
+# YAML 1.2.2, section 5.1, production c-printable, with two exceptions: a byte order mark may
+# stand at the very start only, and the two signs that override the direction of writing may
+# not stand anywhere, because a text that holds one is read otherwise than it is checked.
 _UNPRINTABLE = re.compile(
-    "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+    "[^\t\n\r\x20-\x7e\x85\xa0-\u202c\u202f-\ud7ff\ue000-\ufefe\uff00-\ufffd"
+    "\U00010000-\U0010ffff]"
 )
 
 # YAML 1.2.2, section 10.3.2: what plain scalars of the core schema stand for.
@@ -90,7 +93,7 @@ def unreadable(source: Source, text: str, start: int) -> list[Finding]:
     return [
         Finding(
             UNREADABLE_SIGN,
-            f"The text holds the control character U+{ord(match[0]):04X}.",
+            f"The text holds the invisible character U+{ord(match[0]):04X}.",
             Mark(at, "here"),
             remedy="delete it, or save the file again as plain UTF-8 text",
         )
@@ -207,6 +210,8 @@ class _Reading:
                 remedy=remedy or "write the value out; quote it if it begins with a sign",
             )
         )
+        if len(self.findings) >= limits.MOST_REFUSALS:
+            raise _Enough
 
     def _refuse_marks(
         self, event: pyyaml.ScalarEvent | pyyaml.CollectionStartEvent, at: Span
@@ -217,8 +222,10 @@ class _Reading:
             self._refuse(f"The anchor {quoted('&' + event.anchor)} is not read.", at)
 
     def _descend(self, event: pyyaml.CollectionStartEvent, start: int) -> None:
-        if len(self.open) >= limits.DEEPEST:
-            self.findings.append(limits.too_deep(self.span(start, start + 1)))
+        if len(self.open) >= limits.DEEPEST_YAML:
+            self.findings.append(
+                limits.too_deep(self.span(start, start + 1), limits.DEEPEST_YAML)
+            )
             raise _Enough
         level = _Open(start, [] if isinstance(event, pyyaml.MappingStartEvent) else None, [])
         level.refused = self._awaits_key()

@@ -85,11 +85,36 @@ def test_fractions_have_the_sign_of_the_language():
     assert [language(tag).number(1.5) for tag in ("en", "es", "fa")] == ["1.5", "1,5", "۱٫۵"]
 
 
-def test_every_digit_is_the_digit_it_stands_for():
-    for system in ZEROS:
-        digits = language(f"en-u-nu-{system}").digits
+# ICU's zero for each numbering system (`en-u-nu-…`).
+ICU_ZEROS = {
+    "adlm": 0x1E950,
+    "arab": 0x660,
+    "arabext": 0x6F0,
+    "beng": 0x9E6,
+    "cakm": 0x11136,
+    "deva": 0x966,
+    "gujr": 0xAE6,
+    "guru": 0xA66,
+    "khmr": 0x17E0,
+    "knda": 0xCE6,
+    "laoo": 0xED0,
+    "mlym": 0xD66,
+    "mymr": 0x1040,
+    "nkoo": 0x7C0,
+    "olck": 0x1C50,
+    "orya": 0xB66,
+    "rohg": 0x10D30,
+    "tamldec": 0xBE6,
+    "telu": 0xC66,
+    "thai": 0xE50,
+    "tibt": 0xF20,
+}
 
-        assert [unicodedata.decimal(digit) for digit in digits] == list(range(10)), system
+
+def test_digits_are_those_of_icu():
+    assert set(ICU_ZEROS) == set(ZEROS)
+    for system, zero in ICU_ZEROS.items():
+        assert language(f"en-u-nu-{system}").digits == "".join(map(chr, range(zero, zero + 10)))
 
 
 def test_the_digits_of_every_cldr_locale_are_known():

@@ -112,6 +112,7 @@ DAMAGED = [
     ("msgid a\nmsgstr b\n", 1, "A text begins with a straight quotation mark."),
     ('msgid "a"\nmsgstr “b”\n', 2, "A text begins with a straight quotation mark."),
     ('msgid "a"\nmsgstr "say "b" now"\n', 2, 'A quotation mark inside a text is written \\".'),
+    ('msgid "say "a" now"\nmsgstr "b"\n', 1, 'A quotation mark inside a text is written \\".'),
     ('msgid "a"\n\nmsgid "b"\nmsgstr "c"\n', 1, "This entry has no msgstr."),
     ('msgctxt "lead"\nmsgid "a"\n', 1, "This entry has no msgstr."),
     ('msgctxt "lead"\nmsgstr "b"\n', 2, "This entry has no msgid."),

@@ -1,0 +1,1 @@
+"""Reading what a clinic wrote: literate cases, grammars, places, and hostile input."""

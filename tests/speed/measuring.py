@@ -1,0 +1,85 @@
+"""Times and memory of whole processes and of calls, and how a table of them is printed."""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+TOP = Path(__file__).parent.parent.parent
+ENVIRONMENT = {**os.environ, "PYTHONPATH": str(TOP)}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One thing measured, against what was promised."""
+
+    what: str
+    measured: float
+    unit: str
+    bar: float | None = None
+    """At most this much; nothing for a figure that is only shown."""
+    note: str = ""
+
+    def __str__(self) -> str:
+        """One line of the table."""
+        bar = "" if self.bar is None else f"<= {self.bar:g}"
+        holds = "" if self.bar is None else ("holds" if self.measured <= self.bar else "MISSED")
+        figure = f"{self.measured:.3g} {self.unit}"
+        return f"{self.what:<54} {figure:>11}  {bar:<9} {holds:<7} {self.note}".rstrip()
+
+
+def seconds(call: Callable[[], object], runs: int = 5) -> float:
+    """Median seconds of a call in this process, after one call to warm up."""
+    call()
+    taken = []
+    for _ in range(runs):
+        begun = time.perf_counter()
+        call()
+        taken.append(time.perf_counter() - begun)
+    return statistics.median(taken)
+
+
+@dataclass(frozen=True)
+class Process:
+    """What whole processes took."""
+
+    seconds: float
+    """Median, from start to end."""
+    megabytes: float
+    """Largest peak of memory, of the process itself and not of its children."""
+    status: int
+    out: str
+
+
+def process(words: Iterable[object], runs: int = 5, warm: int = 1) -> Process:
+    """Runs a command several times and measures the whole of it."""
+    taken, peaks, status, out = [], [], 0, ""
+    for run in range(warm + runs):
+        begun = time.perf_counter()
+        child = subprocess.Popen(
+            [str(word) for word in words],
+            cwd=TOP,
+            env=ENVIRONMENT,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
+        )
+        assert child.stdout
+        out = child.stdout.read()
+        _, code, usage = os.wait4(child.pid, 0)
+        child.returncode = status = os.waitstatus_to_exitcode(code)
+        if run >= warm:
+            taken.append(time.perf_counter() - begun)
+            peaks.append(usage.ru_maxrss / 1024)
+    return Process(statistics.median(taken), max(peaks), status, out)
+
+
+def python(*words: object) -> list[object]:
+    """A command line of this Python."""
+    return [sys.executable, *words]
