@@ -23,7 +23,7 @@ from compiler.model.protocol import Protocol, Waiver
 from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse
 from compiler.rules.evidence import Check
 from compiler.syntax import limits, markdown, phrase, yaml
-from compiler.wording import catalogue
+from compiler.wording import catalogue, packaged
 
 TOO_MANY_WAYS = Rule(
     "too-many-ways",
@@ -61,7 +61,7 @@ FAMILIES: dict[str, tuple[Rule, ...]] = {
     "protection": protection.RULES,
     "reuse": reuse.RULES,
     "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
-    "translation": (*catalogue.RULES, *translate.RULES),
+    "translation": (*catalogue.RULES, *packaged.RULES, *translate.RULES),
 }
 
 _CHECKS = (

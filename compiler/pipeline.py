@@ -20,6 +20,7 @@ from compiler.source import Source
 from compiler.storage import CLINIC, KIT, TRANSLATIONS, open_source
 from compiler.wording.catalogue import Catalogue, read_catalogue
 from compiler.wording.messages import Message
+from compiler.wording.packaged import without_words
 
 Translations = dict[tuple[str, str], Catalogue]
 """Catalogues by language and name: a protocol's name, or `clinic`."""
@@ -152,6 +153,7 @@ def validated(
     findings = list(protocol_set.findings)
     wanted = protocol_set.foreign if languages is None else tuple(languages)
     if protocol_set.clinic and protocol_set.kit:
+        findings += without_words(wanted, protocol_set.clinic.at)
         for protocol in protocol_set.protocols:
             findings += check(protocol, protocol_set.clinic, protocol_set.kit)
             for language in wanted:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import unicodedata
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -14,6 +14,8 @@ from compiler.layout.fonts import Faces, follows, letters_of, opened
 
 ALWAYS = " 0123456789./-–"
 """Letters that the engine sets by itself: numbers of pages and lists."""
+TAKEN_APART = {"\u0e33", "\u0eb3"}
+"""Thai and Lao vowels that HarfBuzz splits in two, though Unicode has them as one."""
 FLAGS = (
     harfbuzz.SubsetFlags.NOTDEF_OUTLINE
     | harfbuzz.SubsetFlags.NO_HINTING
@@ -52,14 +54,22 @@ def cut(faces: Faces, regular_text: str, bold_text: str) -> tuple[CutFace, ...]:
     return tuple(cuts)
 
 
-def _shares(faces: Faces, text: Iterable[str]) -> dict[int, frozenset[int]]:
+def _shares(faces: Faces, text: str) -> dict[int, frozenset[int]]:
     """Which code points each face draws, without the faces that draw none."""
     everywhere = {ord(c) for c in (*text, *ALWAYS) if follows(c)}
     shares: dict[int, set[int]] = {}
-    for character in sorted({*text, *ALWAYS}):
+    for character in sorted({*_as_shaped(text), *ALWAYS}):
         if not follows(character) and (i := faces.drawn_by(character)) is not None:
             shares.setdefault(i, set()).add(ord(character))
     return {i: frozenset(codes | everywhere) for i, codes in sorted(shares.items())}
+
+
+def _as_shaped(text: str) -> set[str]:
+    """The letters of a text, and those that shaping takes them apart into or joins them to."""
+    letters = {*text, *unicodedata.normalize("NFC", text), *unicodedata.normalize("NFD", text)}
+    for letter in letters & TAKEN_APART:
+        letters = letters | set(unicodedata.normalize("NFKD", letter))
+    return letters
 
 
 @lru_cache(maxsize=32)

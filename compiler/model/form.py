@@ -93,7 +93,7 @@ class Form:
         self.absent[key] = example
         if self.absence is not None:
             self.findings.remove(self.absence)
-        keys = " and ".join(map(quoted, self.absent))
+        keys = ", ".join(map(quoted, self.absent))
         self.absence = Finding(
             MISSING_KEY,
             f"The key{'s' * (len(self.absent) > 1)} {keys} "

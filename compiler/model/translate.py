@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.clinic import Clinic
@@ -74,6 +74,8 @@ RULES = (
     TRANSLATION_UNTRANSLATED,
     TRANSLATION_UNUSED,
 )
+FEW = 3
+"""More missing texts than this in one file are told as one finding."""
 UPDATE = "run wallward translate, then fill in what is empty"
 
 
@@ -163,7 +165,7 @@ def _closed(
         count = len({message.key for message in wanted})
         message = f"{named} has no {language} translation file; {count} texts are missing."
         return [Finding(TRANSLATION_MISSING, message, Mark(at), remedy=UPDATE)]
-    findings = translator.findings
+    findings = _gathered(translator.findings, language)
     said = catalogue.language
     if said and catalogue.header and _base(said) != _base(language):
         findings.append(
@@ -185,6 +187,20 @@ def _closed(
         if key not in translator.used and entry.text
     )
     return findings
+
+
+def _gathered(findings: list[Finding], language: str) -> list[Finding]:
+    """Many missing texts of one file are one fault: the file waits for its translator."""
+    missing = [f for f in findings if f.rule is TRANSLATION_MISSING]
+    if len(missing) <= FEW:
+        return findings
+    first = missing[0]
+    whole = replace(
+        first,
+        message=f"{len(missing)} texts have no {language} translation; this is the first.",
+        remedy="translate the texts of this file",
+    )
+    return [whole, *(f for f in findings if f.rule is not TRANSLATION_MISSING)]
 
 
 def _language_line(catalogue: Catalogue) -> Span:

@@ -69,16 +69,15 @@ class Pen:
         """A cluster that is read from right to left, letter by letter as it is seen."""
         first, others = cluster.text[0], cluster.text[1:]
         base = _base(font, cluster.glyphs, first)
-        count = len(others)
+        room = cluster.width / len(cluster.text)
         if base:
             for i, letter in enumerate(reversed(others)):
-                left = base.left - (count - i) * ASIDE * size
-                self._show_unseen(font, size, letter, left, 0.0)
+                left = base.left - (len(others) - i) * ASIDE * size
+                self._show_unseen(font, size, letter, left, room)
             self._show(font, size, base)
         else:
-            step = cluster.width / (count + 1)
             for i, letter in enumerate(reversed(cluster.text)):
-                self._show_unseen(font, size, letter, cluster.left + i * step, step)
+                self._show_unseen(font, size, letter, cluster.left + i * room, room)
         self.outlines.extend(glyph for glyph in cluster.glyphs if glyph is not base)
 
     def _show_unseen(

@@ -21,7 +21,9 @@ from markupsafe import Markup, escape
 from compiler.products.theme import Theme
 
 TOGETHER = re.compile(
-    r"\+?[A-Za-z0-9](?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_()-]*[A-Za-z0-9%°])?(?<=..)"
+    r"\+?[A-Za-z0-9]"
+    r"(?:(?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_-]|\([A-Za-z0-9 -]*\))*[A-Za-z0-9%°])?"
+    r"(?<=..)"
 )
 """What keeps its own order inside text that runs from right to left (Unicode Standard Annex 9)."""
 

@@ -218,6 +218,7 @@ class _Work:
             "slim start": start,
             "slim column": start + m.slim_number,
             "gap": m.gap,
+            "drop": m.drop,
             "between": m.between,
             "code": code,
             "code column": code + 1.2,

@@ -85,6 +85,7 @@ def measures_for(theme: Theme, scale: Scale) -> Measures:
         return theme.number(f"poster/{name}")
 
     return Measures(
+        lead=scale.lead,
         lead_line=scale.lead_line,
         text_line=scale.text_line,
         rail=theme.number("rail/width"),
@@ -94,7 +95,7 @@ def measures_for(theme: Theme, scale: Scale) -> Measures:
         narrow_sign=of("narrow sign") * scale.lead,
         beat_sign=of("beat sign") * scale.lead,
         gap=of("gap"),
-        narrow=of("narrow"),
+        cramped=of("cramped"),
         wide=of("wide"),
         way=of("way"),
         between=of("between"),
@@ -137,14 +138,16 @@ class _Builder:
     def stretches(
         self, stretches: tuple[Stretch, ...], slim: bool, inside: bool
     ) -> tuple[StretchPiece, ...]:
-        bare = inside and len(stretches) == 1
+        alone = inside and len(stretches) == 1
         return tuple(
-            self.stretch(stretch, slim, door=i > 0, bare=bare)
+            self.stretch(stretch, slim, inside, door=i > 0, bare=alone)
             for i, stretch in enumerate(stretches)
-            if stretch.stops or not bare
+            if stretch.stops or i > 0
         )
 
-    def stretch(self, stretch: Stretch, slim: bool, door: bool, bare: bool) -> StretchPiece:
+    def stretch(
+        self, stretch: Stretch, slim: bool, inside: bool, door: bool, bare: bool
+    ) -> StretchPiece:
         say = self.order.words.say
         zone = min((area.zone for area in stretch.areas), key=WORST_FIRST.index)
         name = f" {say('or')} ".join(area.name for area in stretch.areas)
@@ -157,28 +160,28 @@ class _Builder:
             label=self.typesetter.detail(f"{name} {kind}", BOLD),
             door=door,
             bare=bare,
-            stops=tuple(self.stop(stop, slim) for stop in stretch.stops),
+            stops=tuple(self.stop(stop, slim, inside) for stop in stretch.stops),
         )
 
-    def stop(self, stop: Stop, slim: bool) -> Piece:
+    def stop(self, stop: Stop, slim: bool, inside: bool) -> Piece:
         match stop:
             case Row():
-                return self.slim_row(stop) if slim else self.row(stop)
+                return self.slim_row(stop) if slim else self.row(stop, inside)
             case Beat():
-                return self.beat(stop, slim)
+                return self.beat(stop, slim, inside)
             case Split():
                 following = stop.ways[0].onward if stop.ways else 0
                 say = self.order.words.say
                 onward = say("Go on with {number}", number=following) if following else ""
                 return ForkPiece(
                     self.measures,
-                    self.row(stop.question),
+                    self.row(stop.question, inside),
                     tuple(self.way(way) for way in stop.ways),
                     onward,
                     self.typesetter.detail(onward, BOLD),
                 )
 
-    def row(self, row: Row) -> RowPiece:
+    def row(self, row: Row, inside: bool) -> RowPiece:
         return RowPiece(
             measures=self.measures,
             number=self.number(row.number),
@@ -187,6 +190,7 @@ class _Builder:
             lead=self.typesetter.lead(row.lead),
             detail=self.typesetter.detail(row.detail),
             cautions=self.cautions(row.cautions),
+            inside=inside,
         )
 
     def slim_row(self, row: Row) -> SlimPiece:
@@ -198,7 +202,7 @@ class _Builder:
             cautions=self.cautions(row.cautions),
         )
 
-    def beat(self, beat: Beat, slim: bool) -> BeatPiece:
+    def beat(self, beat: Beat, slim: bool, inside: bool) -> BeatPiece:
         lead = beat.lead or self.order.words.say("Clean your hands")
         where = ""
         if beat.after:
@@ -216,6 +220,7 @@ class _Builder:
             where_width=self.typesetter.width(where, 1.0, REGULAR),
             where_line=self.typesetter.detail(where),
             slim=slim,
+            inside=inside,
         )
 
     def way(self, way: Way) -> WayPiece:

@@ -39,6 +39,8 @@ Shown = dict[str, object]
 class Measures:
     """Lengths from the theme, in units of the detail size."""
 
+    lead: float
+    """Size of leads."""
     lead_line: float
     text_line: float
     rail: float
@@ -48,10 +50,16 @@ class Measures:
     narrow_sign: float
     beat_sign: float
     gap: float
-    narrow: float
+    cramped: float
     wide: float
     way: float
     between: float
+
+    @property
+    def drop(self) -> float:
+        """How far a detail beside its lead is lowered, so that both stand on one line."""
+        # 0.39 is half of ascent less descent, near enough in every face in use.
+        return (self.lead_line - self.text_line) / 2 + (self.lead - 1) * 0.39
 
     @property
     def slim_number(self) -> float:
@@ -86,19 +94,21 @@ class RowPiece:
     lead: Text
     detail: Text
     cautions: tuple[tuple[str, Text], ...]
+    inside: bool
+    """Inside an answer of a fork: the number stands above a smaller pictogram."""
 
     def height(self, width: float, air: float) -> float:
         """The picture or the text, whichever is taller, and the air around it."""
         m = self.measures
-        if width < m.narrow:
+        if self.inside:
             room, least = width - m.narrow_sign - m.gap, m.lead_line + m.narrow_sign
         else:
             room, least = width - m.before_text, m.sign
-        below = self._below_lead()
+        below = Stack((self.detail, *_cautions(self.cautions)))
         if self.wide(width):
             text = max(
                 self.lead.height(room * LEAD_SHARE - m.gap),
-                below.height(room * (1 - LEAD_SHARE), air),
+                below.height(room * (1 - LEAD_SHARE), air) + m.drop,
             )
         else:
             text = self.lead.height(room) + below.height(room, air)
@@ -106,12 +116,11 @@ class RowPiece:
 
     def wide(self, width: float) -> bool:
         """Whether the detail stands beside the lead: lines would be too long below it."""
-        return bool(self.words[1]) and width - self.measures.before_text >= self.measures.wide
+        return not self.inside and width - self.measures.before_text >= self.measures.wide
 
     def shown(self, width: float) -> Shown:
         """The words, and the shape of the row."""
-        shape = "narrow" if width < self.measures.narrow else "wide" if self.wide(width) else ""
-        brief = not self.words[1] and not self.cautions
+        wide = self.wide(width)
         return {
             "kind": "row",
             "number": self.number,
@@ -119,11 +128,11 @@ class RowPiece:
             "lead": self.words[0],
             "detail": self.words[1],
             "cautions": [words for words, _ in self.cautions],
-            "shape": f"{shape} brief".strip() if brief else shape,
+            "shape": "inner" if self.inside else "wide" if wide else "",
+            "lead_width": round((width - self.measures.before_text) * LEAD_SHARE, 2),
+            # A row of single lines is set on the middle of its pictogram.
+            "brief": not self.cautions and (wide or not self.words[1]),
         }
-
-    def _below_lead(self) -> Block:
-        return Stack((self.detail, *_cautions(self.cautions)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,24 +176,24 @@ class BeatPiece:
     """"after 6": how people refer to it."""
     where_width: float
     where_line: Text
-    slim: bool = False
+    slim: bool
     """In the block for work: the words stand where those of its steps do."""
+    inside: bool
+    """Inside an answer of a fork."""
 
     def height(self, width: float, air: float) -> float:
         """A slim band, as tall as its words."""
         m = self.measures
-        if width < m.narrow:
-            room = width - m.narrow_sign - m.gap
+        room = width - self._before()
+        if self._cramped(width):
             text = self.text.height(room) + self.where_line.height(room)
         else:
-            before = m.slim_number if self.slim else m.before_text
-            text = self.text.height(width - before - self.where_width - WHERE_PADDING)
+            text = self.text.height(room - self.where_width - WHERE_PADDING)
         band = max(m.beat_sign, text) + 2 * (BEAT_PADDING + BEAT_MARGIN)
-        return band + Stack(_cautions(self.cautions)).height(width - m.before_text, air)
+        return band + Stack(_cautions(self.cautions)).height(width, air)
 
     def shown(self, width: float) -> Shown:
         """The words, and the shape of the band."""
-        narrow = width < self.measures.narrow
         return {
             "kind": "beat",
             "sign": self.sign,
@@ -193,8 +202,19 @@ class BeatPiece:
             "cautions": [words for words, _ in self.cautions],
             "where": self.where,
             "where_width": round(self.where_width + WHERE_PADDING, 2),
-            "shape": "narrow" if narrow else "slim" if self.slim else "",
+            "shape": "inner" if self.inside else "slim" if self.slim else "",
+            "cramped": self._cramped(width),
         }
+
+    def _before(self) -> float:
+        m = self.measures
+        if self.inside:
+            return m.narrow_sign + m.gap
+        return m.slim_number if self.slim else m.before_text
+
+    def _cramped(self, width: float) -> bool:
+        """Whether "after 6" gets a line of its own, so that the words keep their room."""
+        return width - self._before() - self.where_width - WHERE_PADDING < self.measures.cramped
 
 
 @dataclass(frozen=True, slots=True)

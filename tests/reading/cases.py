@@ -58,7 +58,7 @@ class Case:
     def shown(self) -> str:
         """The findings as a case file shows them."""
         above = HEAD.count("\n") if "body" in self.blocks else 0
-        return "".join(line + "\n" for line in map(lambda f: _shown(f, above), self.findings()))
+        return "".join(_shown(finding, above) + "\n" for finding in self.findings())
 
     def findings(self) -> list[Finding]:
         """All findings, in reading order."""
