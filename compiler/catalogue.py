@@ -20,7 +20,7 @@ from compiler.model import (
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Waiver
-from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse
+from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse, sheet
 from compiler.rules.evidence import Check
 from compiler.syntax import limits, markdown, phrase, yaml
 from compiler.wording import catalogue, packaged
@@ -62,6 +62,7 @@ FAMILIES: dict[str, tuple[Rule, ...]] = {
     "reuse": reuse.RULES,
     "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
     "translation": (*catalogue.RULES, *packaged.RULES, *translate.RULES),
+    "sheet": sheet.RULES,
 }
 
 _CHECKS = (

@@ -7,40 +7,64 @@ from functools import lru_cache
 
 import uharfbuzz as harfbuzz
 
+from compiler.layout.font_files import FontFile
 from compiler.layout.fonts import Faces, opened
 
-TYPICAL = {
-    "Arab": "بتحدرسصطعفقكلمنهوي",
-    "Beng": "অআকখগঘচজটডণতথদনপফবমযরল",
-    "Deva": "अआकखगघचजटडणतथदनपफबमयरल",
-    "Ethi": "ሀለሐመሠረሰቀበተኀነአከወዐዘየደገጠጰጸፈ",
-    "Hang": "가나다라마바사아자차카타파하",
-    "Hans": "人口日月水火木手足衣洗戴脱门室",
-    "Hant": "人口日月水火木手足衣洗戴脫門室",
-    "Thai": "กขคงจชซดตถทนบปผพมยรลวสหอ",
-}
-"""Ordinary letters of scripts without capitals, by ISO 15924 code."""
 CAPITALS = "HEINTX"
 """Flat at foot and head, so that their height is the height of a capital."""
+SMALL = "vxz"
+"""Flat at foot and head, and with neither stem nor tail: their height is the x-height."""
+HAN = "人口日月水火木手足衣洗戴门室"
+TYPICAL = {
+    "Arab": "الطك",
+    "Aran": "اطظ",
+    "Beng": "অকখগঘচজডণতথদনপফবমযরল",
+    "Deva": "अकखगघचजटडणतथदनपफबमयरल",
+    "Ethi": "ሀለሐመሠረሰቀበተኀነአከወዐዘየደገጠጰጸፈ",
+    "Hans": HAN,
+    "Hant": HAN.replace("门", "門"),
+    "Jpan": HAN.replace("门", "門"),
+    "Kore": "가나다라마바사아자차카타파하손문",
+    "Thai": "กขคงจชซดตถทนบผพมยรลวสหอ",
+}
+"""Ordinary letters of scripts without capitals, by the script of the face."""
+STANDING = frozenset({"Arab", "Aran"})
+"""Scripts whose letters hang below the line in all sorts of tails; what stands above it counts."""
 
 
 def letter_height(faces: Faces) -> float:
-    """Height of a typical letter of the sheet's main script, as a share of the type size.
+    """Height of a full letter of the sheet's main script, as a share of the type size.
 
-    European scripts: a capital, as ISO 9241-303 measures. Others have no capitals: the median
-    height of the ink of ordinary letters, marks above and below not counted.
+    Measured from the ink of the glyphs (their extents in the font file), the median over a few
+    ordinary letters. European scripts: a capital, as ISO 9241-303 measures. Arabic: how far the
+    tall letters (alef, lam, tah, kaf) stand above the line. Han and Hangul: the whole character.
+    Devanagari, Bengali, Thai, Ethiopic: a consonant from foot to head, without vowel signs.
     """
+    if not faces.order:
+        return 0.7  # no font at all: an obstacle tells, and nothing is printed
     face = faces.order[0]
-    typical = TYPICAL.get(face.script, CAPITALS)
-    file = face.regular
-    heights = [_ink(file, letter) for letter in typical if faces.drawn_by(letter) is not None]
-    return statistics.median(h for h in heights if h) if any(heights) else 0.7
+    return _median(face.regular, TYPICAL.get(face.script, CAPITALS), face.script in STANDING)
 
 
-@lru_cache(maxsize=512)
-def _ink(file: object, letter: str) -> float:
-    face = opened(file)  # type: ignore[arg-type]
+def capital_height(faces: Faces) -> float:
+    """Height of a European capital on this sheet, as a share of the type size; 0 without one."""
+    return _latin(faces, CAPITALS)
+
+
+def x_height(faces: Faces) -> float:
+    """Height of a European small letter without stem or tail, as a share; 0 without one."""
+    return _latin(faces, SMALL)
+
+
+def _latin(faces: Faces, letters: str) -> float:
+    drawing = faces.drawn_by(letters[0])
+    return _median(faces.order[drawing].regular, letters, False) if drawing is not None else 0.0
+
+
+@lru_cache(maxsize=256)
+def _median(file: FontFile, letters: str, standing: bool) -> float:
+    face = opened(file)
     font = harfbuzz.Font(face)
-    glyph = font.get_nominal_glyph(ord(letter))
-    extents = font.get_glyph_extents(glyph) if glyph else None
-    return abs(extents.height) / face.upem if extents else 0.0
+    inks = [font.get_glyph_extents(font.get_nominal_glyph(ord(letter))) for letter in letters]
+    heights = [ink.y_bearing if standing else -ink.height for ink in inks]
+    return statistics.median(heights) / face.upem

@@ -1,4 +1,4 @@
-"""Measures text as the layout engine will set it: widths by HarfBuzz, lines by where text may break."""
+"""Measures text as the layout engine will set it: its width, and how many lines it takes."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Shaper:
         """How many lines `text` takes in a column of `width`, in the unit of `size`.
 
         Breaks where the engine would, save that Thai, which the engine breaks by a word list,
-        is broken between any two letters. A word wider than the column has a line of its own.
+        is broken between any two syllables. A word wider than the column has its own line.
         """
         room = width / size
         lines, used = 1, 0.0
@@ -45,35 +45,45 @@ class Shaper:
         key = text, weight
         if key not in self._widths:
             self._widths[key] = sum(
-                advance(self._faces.order[face].file(weight), run)
+                advance(self._faces.order[face].file(weight), run, self._faces.language)
                 for face, run in runs(text, self._faces)
             )
         return self._widths[key]
 
 
 def runs(text: str, faces: Faces) -> Iterator[tuple[int, str]]:
-    """Stretches of text in one face and one direction, in the order of the text."""
+    """Stretches of text in one face, script and direction, in the order of the text."""
     start, current = 0, None
     for i, character in enumerate(text):
         if follows(character):
             continue
-        key = (
-            faces.drawn_by(character) or 0,
-            unicodedata.bidirectional(character) in {"R", "AL"},
-        )
+        kind = _kind(character) or (current[1] if current else "")
+        key = faces.drawn_by(character) or 0, kind
         if current is not None and key != current:
-            yield current[0], text[start:i]
-            start = i
+            if current[1] or key[0] != current[0]:
+                yield current[0], text[start:i]
+                start = i
         current = key
     if text:
         yield current[0] if current else 0, text[start:]
 
 
-def advance(file: FontFile, text: str) -> float:
+@lru_cache(maxsize=4096)
+def _kind(character: str) -> str:
+    """The script of a letter, or that it is a digit; nothing for what goes with its neighbours."""
+    category = unicodedata.category(character)
+    if category.startswith("L"):
+        return unicodedata.name(character, "?").split()[0]
+    # digits run from left to right, also between Arabic letters
+    return "DIGIT" if category == "Nd" else ""
+
+
+def advance(file: FontFile, text: str, language: str) -> float:
     """The width of a run of text in one face, as a share of the type size."""
     buffer = harfbuzz.Buffer()
     buffer.add_str(text)
     buffer.guess_segment_properties()
+    buffer.language = language
     font = _font(file)
     harfbuzz.shape(font, buffer)
     return float(sum(p.x_advance for p in buffer.glyph_positions) / font.face.upem)

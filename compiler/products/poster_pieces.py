@@ -101,7 +101,7 @@ class RowPiece:
         """The picture or the text, whichever is taller, and the air around it."""
         m = self.measures
         if self.inside:
-            room, least = width - m.narrow_sign - m.gap, m.lead_line + m.narrow_sign
+            room, least = width - m.narrow_sign - m.gap, m.lead_line + 0.15 + m.narrow_sign
         else:
             room, least = width - m.before_text, m.sign
         below = Stack((self.detail, *_cautions(self.cautions)))

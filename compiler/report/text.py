@@ -8,7 +8,7 @@ from textwrap import wrap
 from compiler.findings import Finding, Level, Mark
 from compiler.report.quote import cells, quoted
 from compiler.report.style import Style
-from compiler.rules.sources import citations
+from compiler.rules.sources import short_citation
 
 WIDTH = 78
 CAUTION = (
@@ -51,10 +51,12 @@ def _block(finding: Finding, style: Style, width: int) -> Iterator[str]:
 
 
 def _marks(finding: Finding) -> list[Mark]:
-    """The place of the finding with the earlier places, in reading order, none twice."""
+    """Earlier places and the place of the finding, in reading order, that of its file last."""
     here = finding.at
     others = [m for m in finding.path if m.span.order != here.span.order]
-    return sorted([*others, here], key=lambda mark: mark.span.order)
+    abroad = [m for m in others if m.span.source.path != here.span.source.path]
+    at_home = [m for m in others if m not in abroad]
+    return [*abroad, *sorted([*at_home, here], key=lambda mark: mark.span.order)]
 
 
 def _notes(finding: Finding) -> Iterator[tuple[str, str]]:
@@ -64,8 +66,7 @@ def _notes(finding: Finding) -> Iterator[tuple[str, str]]:
         yield "answer", f"{question}: {answer}"
     if finding.remedy:
         yield "remedy", finding.remedy
-    sources = citations(finding.rule.cites)
-    yield "source", sources[0] + (f"; and {len(sources) - 1} more" if len(sources) > 1 else "")
+    yield "source", short_citation(finding.rule.cites)
     yield "more", f"wallward explain {finding.rule.slug}"
 
 

@@ -28,6 +28,12 @@ class Published:
         sure = {"restated": " (as restated elsewhere)", "memory": " (from memory)"}
         return about + sure.get(self.seen, "")
 
+    @property
+    def short(self) -> str:
+        """Publisher, title and year alone, without what stands in brackets."""
+        title = self.title.partition(" (")[0].partition(";")[0]
+        return ", ".join(x for x in (self.publisher, title, self.year) if x)
+
 
 @cache
 def published() -> dict[str, Published]:
@@ -53,3 +59,11 @@ def citations(keys: tuple[str, ...]) -> list[str]:
     """The citation lines of a rule; the plain words for none when it has no source."""
     known = published()
     return [known[key].citation for key in keys] or [NONE]
+
+
+def short_citation(keys: tuple[str, ...]) -> str:
+    """The first source in short, and how many more there are."""
+    if not keys:
+        return NONE
+    more = f"; and {len(keys) - 1} more" if len(keys) > 1 else ""
+    return published()[keys[0]].short + more

@@ -82,7 +82,8 @@ class Foreign:
 # The simple shape. The lead opens before a letter or digit and closes before white space, so
 # both runs of asterisks are flanking whatever the letters are (CommonMark 0.31, section 6.2).
 _LEAD = re.compile(r"\*\*(?=[^\W_])([^\\&<\[\]_*`]*[^\s\\&<\[\]_*`])\*\*(?=[ \n]|\Z)")
-_REST = re.compile(r"(?:[^\\&<\[\]_*`]++|`[^`]++`(?!`))*+")
+# The outer repetition may not be possessive: Python 3.11.2 then passes over the look-ahead.
+_REST = re.compile(r"(?:[^\\&<\[\]_*`]++|`[^`]++`(?!`))*")
 # Written as references, these two slip past the check of the source.
 _OVERRIDES = re.compile("[\u202d\u202e]")
 _CODE = re.compile(r"`([^`]+)`")
@@ -235,9 +236,10 @@ def _placed(
     """The rule, which also writes where its token begins and ends."""
 
     def wrapped(state: StateInline, silent: bool) -> bool:
-        start = state.pos
+        start, before = state.pos, len(state.tokens)
         made = rule(state, silent)
-        if made and not silent and state.tokens:
+        # A run of backticks that closes nothing is taken in as text, without a token.
+        if made and len(state.tokens) > before:
             state.tokens[-1].meta["place"] = (start, state.pos)
         return made
 

@@ -20,7 +20,9 @@ from compiler.syntax.spelling import RESERVED
 from compiler.syntax.tree import CodeSpan
 
 GUIDE = Path(__file__).parents[2] / "protocols" / "README.md"
-BLOCK = re.search(r"^```grammar\n(.*?)^```$", GUIDE.read_text("utf-8"), re.M | re.S)[1]
+BLOCK = re.search(
+    r"^```grammar\n(.*?)^```$", GUIDE.read_text("utf-8"), re.MULTILINE | re.DOTALL
+)[1]
 RULES = {
     name: body.split()
     for name, body in re.findall(r"^(\w+) *=((?:.|\n +\|)*)", BLOCK, re.MULTILINE)
@@ -47,13 +49,14 @@ def lark_grammar():
     lines = []
     for name, body in RULES.items():
         text = " ".join(body)
-        text = re.sub(r'"(\w+)"', r"KEY_\1", text).replace("{", "(").replace("}", ")*")
+        text = re.sub(r'"(\w+)"', lambda word: f"KEY_{word[1].upper()}", text).replace("{", "(").replace("}", ")*")
         text = re.sub(r"\bword\b", "WORD", re.sub(r"\bnumber\b", "NUMBER", text))
         lines.append(f"{name}: {text}")
     # A word ends at white space or at the end, wherever it stands.
     edge = r"(?<!\S){}(?!\S)"
-    lines += [f"KEY_{word}: /{edge.format(f'(?i:{word})')}/" for word in literals()]
-    lines.append(f"WORD: /{edge.format(rf'(?!(?i:{JOINING})(?!\S))\S+')}/")
+    lines += [f"KEY_{word.upper()}: /{edge.format(f'(?i:{word})')}/" for word in literals()]
+    word = rf"(?!(?i:{JOINING})(?!\S))\S+"
+    lines.append(f"WORD: /{edge.format(word)}/")
     lines.append(f"NUMBER: /{edge.format('[0-9]{1,4}')}/")
     lines.append("%ignore /\\s+/")
     return "\n".join(lines)
@@ -62,39 +65,42 @@ def lark_grammar():
 JUDGE = Lark(lark_grammar(), start="phrase", parser="earley", lexer="dynamic")
 
 
-def sentences():
-    """A strategy for sentences of the guide's grammar."""
-    made = {"word": WORDS, "number": NUMBERS}
+class Sentences:
+    """Strategies for sentences, made from the guide's rules."""
 
-    def rule(name):
-        if name not in made:
-            made[name] = st.deferred(lambda: choices(RULES[name]))
-        return made[name]
+    def __init__(self):
+        self.made = {"word": WORDS, "number": NUMBERS}
 
-    def choices(tokens):
-        options = [[]]
-        for token in tokens:
-            if token == "|":
-                options.append([])
-            else:
-                options[-1].append(token)
-        return st.one_of([chain(option) for option in options])
+    def rule(self, name):
+        """Sentences of one rule."""
+        if name not in self.made:
+            self.made[name] = st.deferred(lambda: self.choices(RULES[name]))
+        return self.made[name]
 
-    def chain(tokens):
-        text = " ".join(tokens)
+    def choices(self, tokens):
+        """One of the sequences between bars."""
+        options = " ".join(tokens).split(" | ")
+        return st.one_of([self.sequence(option) for option in options])
+
+    def sequence(self, text):
+        """One part after the other."""
         parts = re.findall(r"\[[^\]]*\]|\{[^}]*\}|\S+", text)
-        return st.tuples(*map(part, parts)).map(lambda found: " ".join(filter(None, found)))
+        return st.tuples(*map(self.part, parts)).map(
+            lambda found: " ".join(filter(None, found))
+        )
 
-    def part(text):
+    def part(self, text):
+        """A word, a rule, or something in brackets."""
         if text.startswith("["):
-            return st.just("") | chain(text[1:-1].split())
+            return st.just("") | self.sequence(text[1:-1])
         if text.startswith("{"):
-            return st.lists(chain(text[1:-1].split()), max_size=2).map(" ".join)
+            return st.lists(self.sequence(text[1:-1]), max_size=2).map(" ".join)
         if text.startswith('"'):
             return st.sampled_from([text.strip('"'), text.strip('"').upper()])
-        return rule(text)
+        return self.rule(text)
 
-    return rule("phrase")
+
+SENTENCES = Sentences().rule("phrase")
 
 
 def code(text):
@@ -110,8 +116,7 @@ def judged(text):
         tree = JUDGE.parse(text)
     except UnexpectedInput:
         return None
-    names = [" ".join(map(str, name.children)) for name in tree.find_data("name")]
-    # find_data walks from the leaves; by place is the reading order.
+    # The walk begins at the leaves; by place is the reading order.
     names = [
         " ".join(map(str, node.children))
         for node in sorted(tree.find_data("name"), key=lambda node: node.children[0].start_pos)
@@ -153,13 +158,14 @@ RULE_OF_VERB = {
 }
 
 
-@given(sentences())
+@settings(deadline=None)
+@given(SENTENCES)
 def test_sentences_of_the_grammar_are_read_by_both_alike(text):
     assert judged(text) is not None
     assert read(text) == judged(text)
 
 
-@settings(max_examples=400)
+@settings(max_examples=400, deadline=None)
 @given(st.lists(st.sampled_from([*literals(), "inner", "7", "Own", "hook"]), max_size=9))
 def test_words_in_any_order_are_accepted_by_both_or_by_neither(words):
     text = " ".join(words)
@@ -167,7 +173,8 @@ def test_words_in_any_order_are_accepted_by_both_or_by_neither(words):
     assert read(text) == judged(text)
 
 
-@given(sentences(), st.data())
+@settings(deadline=None)
+@given(SENTENCES, st.data())
 def test_a_sentence_with_one_word_changed_is_judged_alike(text, data):
     words = text.split()
     place = data.draw(st.integers(0, len(words) - 1))
@@ -183,7 +190,8 @@ def test_a_sentence_with_one_word_changed_is_judged_alike(text, data):
     assert read(text) == judged(text)
 
 
-@given(sentences())
+@settings(deadline=None)
+@given(SENTENCES)
 def test_white_space_between_words_makes_no_difference(text):
     spread = "  " + "  \n ".join(text.split()) + " "
 

@@ -80,7 +80,7 @@ def trimmed(text, blocks):
     return cut(shape(blocks))
 
 
-@settings(max_examples=600)
+@settings(max_examples=300, deadline=None)
 @given(st.lists(st.one_of(USUAL, USUAL, LINES), max_size=9).map("\n".join))
 @example("1. **A**\n   > b\n2. **C**")
 @example("1. a\n   - b\n\n   c\n3. d")
@@ -99,7 +99,7 @@ def test_outline_answers_like_commonmark_or_not_at_all(text):
         assert trimmed(text, short) == trimmed(text, whole.blocks)
 
 
-@settings(max_examples=400)
+@settings(max_examples=200, deadline=None)
 @given(st.lists(LINES, max_size=8).map("\n".join))
 def test_lines_of_text_stand_where_they_are_said_to(text):
     """The words that CommonMark prints are those between the places, in the same order."""
@@ -127,7 +127,7 @@ def all_lines(blocks):
                 yield from all_lines(item)
 
 
-@settings(max_examples=600)
+@settings(max_examples=300, deadline=None)
 @given(INLINE)
 def test_simple_paragraphs_are_read_as_by_commonmark(text):
     text = re.sub(r"\s*\n\s*", "\n", text).strip()
@@ -143,7 +143,7 @@ def test_simple_paragraphs_are_read_as_by_commonmark(text):
     assert not short.lead or short.lead_at == long.lead_at
 
 
-@settings(max_examples=600)
+@settings(max_examples=300, deadline=None)
 @given(INLINE)
 def test_plain_text_and_code_are_those_of_commonmark(text):
     text = re.sub(r"\s*\n\s*", "\n", text).strip()

@@ -5,9 +5,12 @@ Levels are numbers: 0 clean, 1 touched, 2 contaminated.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from compiler.model.clinic import Clinic, Zone
 from compiler.model.kit import Item, Kind, Kit
 from compiler.model.protocol import (
+    Activity,
     Begin,
     Check,
     Discard,
@@ -16,10 +19,13 @@ from compiler.model.protocol import (
     Grip,
     Hygiene,
     Keep,
+    Phrase,
+    Protocol,
     Remove,
     Send,
     Touch,
     Wear,
+    every_step,
 )
 
 CLEAN, TOUCHED, CONTAMINATED = 0, 1, 2
@@ -40,6 +46,45 @@ BODY = {
     Kind.BOOTS: "feet",
     Kind.BOOT_COVERS: "feet",
 }
+
+
+@dataclass(frozen=True)
+class Text:
+    """What is known from the text alone."""
+
+    work_begins: list[Begin]
+    """Headings at which work begins."""
+    gloves_follow: list[Go]
+    """Ways in that gloves follow."""
+
+
+def read_text(protocol: Protocol, clinic: Clinic, kit: Kit) -> Text:
+    """Looks for both in the text, in reading order."""
+    text = Text([], [])
+    worked = False
+    for part in protocol.parts:
+        activity = part.begin.activity
+        if activity is Activity.WORK or (activity is Activity.DOFFING and not worked):
+            text.work_begins.append(part.begin)
+            worked = True
+        if activity is Activity.DONNING:
+            phrases = [phrase for step in every_step(part.steps) for phrase in step.phrases]
+            for number, phrase in enumerate(phrases):
+                into = isinstance(phrase, Go) and phrase.area
+                if into and clinic.areas[into].zone is Zone.CONTAMINATED:
+                    if gloves_come_first(phrases[number + 1 :], kit):
+                        text.gloves_follow.append(phrase)
+    return text
+
+
+def gloves_come_first(phrases: list[Phrase], kit: Kit) -> bool:
+    """Whether gloves are put on later, and nothing is touched before."""
+    for phrase in phrases:
+        if isinstance(phrase, Touch):
+            return False
+        if isinstance(phrase, Wear) and kit.items[phrase.item].kind is Kind.GLOVES:
+            return True
+    return False
 
 
 def hides(over: Item, under: Item) -> bool:
@@ -88,11 +133,11 @@ def meets(state: dict, kit: Kit, level: int) -> None:
     set_hand(state, kit, max(hand(state, kit), level))
 
 
-def do(phrase: object, state: dict, clinic: Clinic, kit: Kit) -> None:
+def do(phrase: object, state: dict, text: Text, clinic: Clinic, kit: Kit) -> None:
     """One row of the table."""
     match phrase:
         case Begin() | Go():
-            arrive(phrase, state, clinic, kit)
+            arrive(phrase, state, text, clinic, kit)
         case Hygiene():
             set_hand(state, kit, CLEAN)
             state["owed"], state["handled"], state["cleaned"] = NOTHING, False, True
@@ -125,17 +170,21 @@ def do(phrase: object, state: dict, clinic: Clinic, kit: Kit) -> None:
                 state["handled"] = True
 
 
-def arrive(phrase: Begin | Go, state: dict, clinic: Clinic, kit: Kit) -> None:
+def arrive(
+    phrase: Begin | Go, state: dict, text: Text, clinic: Clinic, kit: Kit
+) -> None:
     another = phrase.area != state["area"]
     state["area"] = phrase.area
-    if another and clinic.areas[phrase.area].zone is Zone.CONTAMINATED:
+    contaminated = clinic.areas[phrase.area].zone is Zone.CONTAMINATED
+    if contaminated and (another or phrase in text.work_begins):
         for name in state["worn"]:
             if not hidden(name, state, kit):
                 state["items"][name]["outside"] = CONTAMINATED
-        if not gloves_worn(state, kit):
+        if not gloves_worn(state, kit) and phrase not in text.gloves_follow:
             state["bare hands"] = CONTAMINATED
             state["handled"] = True
         state["entered"] = True
+        state["way in"] = phrase in text.gloves_follow
 
 
 def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
@@ -154,10 +203,11 @@ def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
         state["body"][part] = max(state["body"][part], item["inside"])
     item.update({"where": "worn", "checked": False, "kept at": "", "put on": phrase.at})
     state["worn"].append(phrase.item)
-    state["cleaned"] = True
+    if kit.items[phrase.item].kind not in (Kind.BOOTS, Kind.CLOTHING):
+        state["cleaned"] = True
     if clinic.areas[state["area"]].zone is Zone.CONTAMINATED:
         if not hidden(phrase.item, state, kit):
-            item["outside"] = CONTAMINATED
+            item["outside"] = max(item["outside"], TOUCHED)
 
 
 def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
@@ -217,6 +267,11 @@ def disinfect(phrase: Disinfect, state: dict, kit: Kit) -> None:
         state["handled"] = True
 
 
+def end_of_part(state: dict) -> None:
+    """Forgets a way in that gloves were to follow."""
+    state["way in"] = False
+
+
 def end_of_round(state: dict, kit: Kit) -> None:
     """The end of the last part; also makes the state before the first round complete."""
     for name, item in state["items"].items():
@@ -229,5 +284,5 @@ def end_of_round(state: dict, kit: Kit) -> None:
     state["area"] = ""
     state["bare hands"] = CLEAN
     state["body"] = {"face": CLEAN, "hair": CLEAN, "clothing": CLEAN, "feet": CLEAN}
-    state["cleaned"] = state["handled"] = state["entered"] = False
+    state["cleaned"] = state["handled"] = state["entered"] = state["way in"] = False
     state["owed"] = NOTHING

@@ -16,7 +16,7 @@ from compiler.model.clinic import Clinic, Zone
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Step, every_step
 from compiler.source import Span
-from tests.reference.effects import do, end_of_round
+from tests.reference.effects import Text, do, end_of_part, end_of_round, read_text
 from tests.reference.strikes import PartEnds, Strike, reusable_never_kept, strikes_at
 
 
@@ -44,6 +44,7 @@ def check_by_enumeration(
     most: int = 20_000,
 ) -> dict[Strike, int]:
     """Each strike with the first round in which it is met; only ways with these `answers`."""
+    text = read_text(protocol, clinic, kit)
     ways = [way for way in every_way(protocol) if agrees(way, answers)]
     found = {strike: 1 for strike in reusable_never_kept(protocol, kit)}
     ends = [fresh(clinic, kit)]
@@ -56,7 +57,7 @@ def check_by_enumeration(
             if walks > most:
                 raise TooManyWaysError
             state = copy.deepcopy(begin)
-            for strike in walk(way, state, protocol, clinic, kit):
+            for strike in walk(way, state, text, protocol, clinic, kit):
                 found.setdefault(strike, number)
             end_of_round(state, kit)
             if summary(state) not in seen:
@@ -67,13 +68,15 @@ def check_by_enumeration(
 
 
 def walk(
-    way: Way, state: dict, protocol: Protocol, clinic: Clinic, kit: Kit
+    way: Way, state: dict, text: Text, protocol: Protocol, clinic: Clinic, kit: Kit
 ) -> Iterator[Strike]:
     """Carries the state along one way; the rules look before each event."""
     for event in way.events:
-        yield from strikes_at(event, state, protocol, clinic, kit)
-        if not isinstance(event, PartEnds):
-            do(event, state, clinic, kit)
+        yield from strikes_at(event, state, text, protocol, clinic, kit)
+        if isinstance(event, PartEnds):
+            end_of_part(state)
+        else:
+            do(event, state, text, clinic, kit)
 
 
 def agrees(way: Way, answers: tuple[tuple[str, str], ...]) -> bool:

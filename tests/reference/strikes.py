@@ -34,6 +34,7 @@ from tests.reference.effects import (
     CONTAMINATED,
     GLOVES,
     TOUCHED,
+    Text,
     gloves_worn,
     hand,
     hides,
@@ -59,8 +60,11 @@ class PartEnds:
 class Scene:
     """One moment: the state and what is fixed, with the questions that the rows ask."""
 
-    def __init__(self, state: dict, protocol: Protocol, clinic: Clinic, kit: Kit) -> None:
+    def __init__(
+        self, state: dict, text: Text, protocol: Protocol, clinic: Clinic, kit: Kit
+    ) -> None:
         self.state = state
+        self.text = text
         self.protocol = protocol
         self.clinic = clinic
         self.kit = kit
@@ -93,11 +97,16 @@ class Scene:
             hood and order.index(over) > order.index(under)
         )
 
+    def gloves_missing(self) -> bool:
+        return "contact" in self.protocol.precautions and not self.gloved
+
     def barrier_missing(self) -> bool:
+        return self.gloves_missing() or self.other_barrier_missing()
+
+    def other_barrier_missing(self) -> bool:
         asked = self.protocol.precautions
         return (
-            ("contact" in asked and not self.gloved)
-            or ("contact" in asked and not self.worn(*GOWNS, Kind.APRON))
+            ("contact" in asked and not self.worn(*GOWNS, Kind.APRON))
             or ("droplet" in asked and not self.worn(*MASKS, Kind.POWERED_RESPIRATOR))
             or ("airborne" in asked and not self.worn(Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR))
         )
@@ -111,10 +120,10 @@ class Scene:
 
 
 def strikes_at(
-    event: object, state: dict, protocol: Protocol, clinic: Clinic, kit: Kit
+    event: object, state: dict, text: Text, protocol: Protocol, clinic: Clinic, kit: Kit
 ) -> Iterator[Strike]:
     """What strikes at an event, before it is done."""
-    scene = Scene(state, protocol, clinic, kit)
+    scene = Scene(state, text, protocol, clinic, kit)
     at = getattr(event, "at", None)
     for rule in _rules(event, scene):
         # A rule that points at an earlier place gives it beside its slug.
@@ -169,6 +178,8 @@ def _rules(event: object, scene: Scene) -> Told:
 
 def _part_ends(event: PartEnds, scene: Scene) -> Told:
     yield from _left_in_hand(scene, "")
+    if scene.state["way in"] and scene.gloves_missing():
+        yield "barrier-missing-at-entry"
     if event.last:
         for name in scene.state["worn"]:
             if scene.kind(name) is not Kind.CLOTHING:
@@ -193,7 +204,8 @@ def _arriving(event: Begin | Go, scene: Scene) -> Told:
         if not scene.gloved and scene.hand == CONTAMINATED:
             yield "dirty-hands-in-clean-area"
     if zone is Zone.CONTAMINATED:
-        if scene.barrier_missing():
+        later = event in scene.text.gloves_follow
+        if scene.other_barrier_missing() or (scene.gloves_missing() and not later):
             yield "barrier-missing-at-entry"
         for name in scene.worn(Kind.RESPIRATOR):
             if not scene.state["items"][name]["checked"]:
@@ -218,7 +230,7 @@ def _wear(event: Wear, scene: Scene) -> Told:
     yield from _left_in_hand(scene, name)
     if event.assistant and not scene.clinic.assistant:
         yield "helper-not-staffed"
-    if not scene.state["cleaned"]:
+    if not scene.state["cleaned"] and scene.kind(name) not in (Kind.BOOTS, Kind.CLOTHING):
         yield "first-hand-hygiene-missing"
     if scene.hygiene_due():
         yield "hand-hygiene-skipped"
@@ -253,8 +265,9 @@ def _remove(event: Remove, scene: Scene) -> Told:
     if scene.hygiene_due():
         yield "hand-hygiene-skipped"
     if not event.assistant and scene.hand == CONTAMINATED:
-        if any(BODY.get(scene.kind(name)) in ("face", "hair") for name in going):
+        if any(BODY.get(scene.kind(name)) in ("face", "hair") for name in event.items):
             yield "dirty-hands-to-face"
+    lungs = {Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR}
     kinds = {scene.kind(name) for name in going}
     left = {scene.kind(name) for name in staying}
     if kinds & set(MASKS):
@@ -267,7 +280,7 @@ def _remove(event: Remove, scene: Scene) -> Told:
             yield "apron-left-on"
         if Kind.HOOD in left:
             yield "hood-left-on"
-    if kinds & {Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR}:
+    if {scene.kind(name) for name in event.items} & lungs and not left & lungs:
         if scene.in_contaminated() and "airborne" in scene.protocol.precautions:
             yield "respirator-off-in-room"
     for name in going:

@@ -1,0 +1,40 @@
+"""What can stand in the way of printing a sheet: the rows; the sheets themselves raise them."""
+
+from __future__ import annotations
+
+from compiler.findings import Level, Rule
+
+TEXT_TOO_SMALL = Rule(
+    "text-too-small",
+    Level.SHOULD,
+    "Text on a sheet is smaller than its reading distance asks for.",
+    ("iso-9241-303", "nureg-0700"),
+)
+SHEET_OVERFULL = Rule(
+    "sheet-overfull",
+    Level.MUST,
+    "A sheet cannot hold its text even at the smallest size that can be read in the hand.",
+    ("iso-9241-303", "nureg-0700"),
+)
+LETTER_WITHOUT_FONT = Rule(
+    "letter-without-font",
+    Level.MUST,
+    "A text has a letter that no available font can draw.",
+)
+FONT_MISSING = Rule(
+    "font-missing",
+    Level.MUST,
+    "A font that a language is set in is not installed.",
+)
+SHEET_UNPRINTABLE = Rule(
+    "sheet-unprintable",
+    Level.MUST,
+    "The theme asks for something that the PDF engine cannot do or may not read.",
+)
+RULES = (
+    TEXT_TOO_SMALL,
+    SHEET_OVERFULL,
+    LETTER_WITHOUT_FONT,
+    FONT_MISSING,
+    SHEET_UNPRINTABLE,
+)

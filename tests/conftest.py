@@ -1,0 +1,42 @@
+"""What all tests share: golden files and their one switch, and repeatable Hypothesis runs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+GOLDEN = Path(__file__).parent / "golden"
+
+settings.register_profile(
+    "wallward",
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+settings.load_profile("wallward")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--accept", action="store_true", help="rewrite golden files that differ")
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
+    """Compares a text with a file under `tests/golden`, or rewrites the file with `--accept`."""
+
+    def compare(name: str, text: str) -> None:
+        path = GOLDEN / name
+        if request.config.getoption("--accept"):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+            return
+        kept = path.read_text(encoding="utf-8") if path.exists() else ""
+        assert text == kept, (
+            f"tests/golden/{name} differs; python -m tests --accept rewrites it, then read the "
+            "difference"
+        )
+
+    return compare
