@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from compiler.analysis.explore import Exploration, TooManyStatesError, Visit
+from compiler.analysis.explore import Exploration, Hit, TooManyStatesError
+from compiler.analysis.visits import Check
+from compiler.analysis.witness import witnessed
 from compiler.analysis.world import World
 from compiler.findings import Finding, Level, Mark, Rule, in_reading_order
 from compiler.model import (
@@ -21,7 +23,6 @@ from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Waiver
 from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse, sheet
-from compiler.rules.evidence import Check
 from compiler.syntax import limits, markdown, phrase, yaml
 from compiler.wording import catalogue, packaged
 
@@ -81,8 +82,8 @@ def rules() -> dict[str, Rule]:
 
 def _by_phrase() -> dict[type, list[Check]]:
     table: dict[type, list[Check]] = {}
-    for kinds, check in _CHECKS:
-        for kind in kinds:
+    for check in _CHECKS:
+        for kind in check.kinds:
             table.setdefault(kind, []).append(check)
     return table
 
@@ -90,61 +91,35 @@ def _by_phrase() -> dict[type, list[Check]]:
 _CHECKS_OF = _by_phrase()
 
 
-class _Collector:
-    """Gathers findings during a walk and keeps the shortest way to each."""
-
-    def __init__(self) -> None:
-        self._met: dict[tuple[object, ...], list[Finding]] = {}
-
-    def watch(self, visit: Visit) -> None:
-        for check in _CHECKS_OF.get(type(visit.phrase), ()):
-            for finding in check(visit):
-                key = (finding.rule.slug, finding.at.span.order, finding.message)
-                self._met.setdefault(key, []).append(finding)
-
-    def findings(self) -> list[Finding]:
-        return [_shortest(met) for met in self._met.values()]
-
-
-def _shortest(met: list[Finding]) -> Finding:
-    """The finding met earliest with the fewest answers that matter."""
-    ways = [dict(f.answers) for f in met]
-    first = min(met, key=lambda f: (f.round, len(f.answers)))
-    answers = dict(first.answers)
-    for question in list(answers):
-        others = {q: a for q, a in answers.items() if q != question}
-        seen = {w.get(question) for w in ways if others.items() <= w.items()}
-        if seen >= _alternatives(ways, question) and len(seen) > 1:
-            answers = others
-    kept = tuple((q, a) for q, a in first.answers if q in answers)
-    return Finding(
-        first.rule, first.message, first.at, first.path, first.remedy, kept, first.round
-    )
-
-
-def _alternatives(ways: list[dict[str, str]], question: str) -> set[str | None]:
-    return {way[question] for way in ways if question in way}
-
-
 def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
     """All findings of the analysis, waivers applied, in reading order."""
     world = World(protocol, clinic, kit)
-    collector = _Collector()
+    exploration = Exploration(world, _CHECKS_OF)
     findings: list[Finding] = []
     try:
-        Exploration(world, collector.watch).run()
+        exploration.run()
     except TooManyStatesError as stopped:
+        place = stopped.step.at if stopped.step else stopped.part.at
         findings.append(
             Finding(
                 rule=TOO_MANY_WAYS,
                 message="More different situations meet at this step than can be followed.",
-                at=Mark(stopped.step.at, "given up here"),
+                at=Mark(place, "given up here"),
                 remedy="split the protocol, or ask fewer questions that keep items apart",
             )
         )
-    findings += collector.findings()
+    findings += (_told(world, hit) for hit in exploration.hits.values())
     findings += reuse.reusable_never_kept(world)
     return in_reading_order(_waived(findings, protocol.waivers))
+
+
+def _told(world: World, hit: Hit) -> Finding:
+    """The finding of a hit, with a way to it if one can be had in reasonable time."""
+    finding = witnessed(world, hit)
+    if finding:
+        return finding
+    span = hit.phrase.at if hit.phrase else (hit.step.at if hit.step else hit.part.at)
+    return Finding(rules()[hit.slug], hit.message, Mark(span), round=hit.round)
 
 
 def _waived(findings: list[Finding], waivers: Iterable[Waiver]) -> list[Finding]:

@@ -1,220 +1,276 @@
 """Every answer to every fork, round after round, until no new state is met.
 
-States are carried forward in sets: two ways that lead to equal states go on as one, and the
-way found first, which is a shortest one, is kept with it.
+Sets of states are carried through the steps (see `parts.py`). A check is shown each combination
+of values of what it looks at, once; what it finds is remembered as a hit with the round in
+which it is first met and the questions on which it depends. `witness.py` then finds a way.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
-from compiler.analysis.state import State
-from compiler.analysis.transfer import after, next_round
+from compiler.analysis.cells import Cells
+from compiler.analysis.effects import Effect, effects
+from compiler.analysis.parts import (
+    Asked,
+    Product,
+    TooLargeError,
+    Values,
+    union,
+)
+from compiler.analysis.state import Where
+from compiler.analysis.visits import Check, Possible, Sight, Trail, Visit
 from compiler.analysis.world import World
-from compiler.model.protocol import Branch, Part, Phrase, Step
+from compiler.model.protocol import Begin, Go, Part, Phrase, Step
 
-STATES_AT_ONCE = 4_000
+LIMIT = 4_000
+"""Value tuples in one part. More means that too many items hang together."""
 ROUNDS = 40
+TOGETHER = 64
+"""Products at one step that are held beside one another."""
+
+Situations = dict[str, list[Product]]
+"""Sets of states by the area in which the wearer stands."""
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """A fork was left by this branch."""
+class Hit:
+    """A finding of a check, before a way to it is known."""
 
-    question: str
-    branch: Branch
-
-
-@dataclass(frozen=True, slots=True)
-class Indifferent:
-    """All answers to this question led to the same state: it does not bear on the rest."""
-
-    question: str
-
-
-@dataclass(frozen=True, slots=True)
-class RoundOver:
-    """One round ended; everything before belongs to an earlier round."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Trail:
-    """How a state was reached: a list that shares its beginnings."""
-
-    event: Phrase | Answer | Indifferent | RoundOver | None
-    state: State
-    """The state after the event."""
-    step: Step | None
-    earlier: Trail | None
-
-    def back(self) -> Iterator[Trail]:
-        """From here to the beginning of the first round."""
-        here: Trail | None = self
-        while here:
-            yield here
-            here = here.earlier
-
-    def this_round(self) -> Iterator[Trail]:
-        """From here to the beginning of this round."""
-        for node in self.back():
-            if isinstance(node.event, RoundOver):
-                return
-            yield node
-
-    def answers(self) -> tuple[tuple[str, str], ...]:
-        """Answers given in this round that bear on where it stands, in order."""
-        dropped: set[str] = set()
-        given: dict[str, str] = {}
-        for node in self.this_round():
-            if isinstance(node.event, Indifferent):
-                dropped.add(node.event.question)
-            elif isinstance(node.event, Answer) and node.event.question not in dropped:
-                given.setdefault(node.event.question, node.event.branch.answer)
-        return tuple(reversed(given.items()))
-
-    @property
-    def round(self) -> int:
-        """Which round this is, counted from 1."""
-        return 1 + sum(isinstance(node.event, RoundOver) for node in self.back())
-
-
-@dataclass(frozen=True, slots=True)
-class Visit:
-    """One phrase done in one state; `phrase` is None at the end of a part."""
-
-    world: World
+    check: Check
+    sight: Sight
     part: Part
     step: Step | None
     phrase: Phrase | None
-    before: State
-    after: State
-    trail: Trail
-    """Up to, not including, the phrase."""
-    last_part: bool = False
-
-
-Watch = Callable[[Visit], None]
-Reached = dict[State, Trail]
+    slug: str
+    message: str
+    """As told without a way; together with the place it tells hits apart."""
+    round: int
+    inside: tuple[tuple[str, str], ...]
+    """The forks around it and the branches it is in, from the outermost."""
+    asked: Asked
+    """Other questions, by round, on which it depends whether it is met."""
 
 
 class TooManyStatesError(Exception):
-    """More states at once than the analysis holds; carries the step where it gave up."""
+    """More states hang together than the analysis holds; carries where it gave up."""
 
-    def __init__(self, step: Step) -> None:
-        """Remembers the step."""
-        super().__init__(step)
-        self.step = step
+    def __init__(self, part: Part, step: Step | None) -> None:
+        """Remembers the place."""
+        super().__init__(part, step)
+        self.part, self.step = part, step
 
 
 class Exploration:
-    """Walks one protocol and shows every visit to a watcher."""
+    """Walks one protocol with sets of states."""
 
-    def __init__(self, world: World, watch: Watch) -> None:
-        """Prepares a walk; `watch` is called for each phrase in each distinct state."""
+    def __init__(self, world: World, checks: Mapping[type, list[Check]]) -> None:
+        """Prepares a walk; `checks` are those for each kind of phrase."""
         self.world = world
-        self.watch = watch
-        self.rounds = 0
+        self.checks = checks
+        self.cells = Cells(world)
+        self.hits: dict[tuple[object, ...], Hit] = {}
+        self.round = 0
+        self._inside: list[tuple[str, str]] = []
+        self._effects: dict[int, tuple[Effect, ...]] = {}
+        self._changes: dict[tuple[int, int, str], dict[Values, Values]] = {}
+        self._seen: dict[tuple[object, ...], set[Values]] = {}
+        self._blank = Trail(None, self.cells.blank, None, None)
 
-    def run(self) -> None:
+    def run(self) -> list[Hit]:
         """Walks until rounds bring nothing new.
 
         Raises:
-            TooManyStatesError: when the states at one step outgrow the bound.
+            TooManyStatesError: when more states hang together than the bound; `hits` then has
+                what was found before.
         """
-        start = self.world.start()
-        seen: set[State] = {start}
-        waiting: Reached = {start: Trail(None, start, None, None)}
-        while waiting and self.rounds < ROUNDS:
-            self.rounds += 1
-            ended = self._round(waiting)
-            waiting = {}
-            for state, trail in ended.items():
-                following = next_round(self.world, state)
-                if following not in seen:
-                    seen.add(following)
-                    waiting[following] = Trail(RoundOver(), following, None, trail)
+        waiting = [self.cells.start()]
+        known = list(waiting)
+        while waiting and self.round < ROUNDS:
+            self.round += 1
+            ended = self._round({"": waiting})
+            waiting = []
+            for product in (p for products in ended.values() for p in products):
+                following = product.mapped(self.cells.next_round)
+                if not any(following.within(p) for p in known):
+                    known.append(following)
+                    waiting.append(following)
+            waiting = _united(waiting, frozenset())
+        return list(self.hits.values())
 
-    def _round(self, reached: Reached) -> Reached:
-        parts = self.world.protocol.parts
-        for part in parts:
+    def _round(self, reached: Situations) -> Situations:
+        for part in self.world.protocol.parts:
             reached = self._phrase(reached, part, None, part.begin)
             reached = self._steps(reached, part, part.steps)
-            for state, trail in reached.items():
-                self.watch(
-                    Visit(
-                        self.world,
-                        part,
-                        trail.step,
-                        None,
-                        state,
-                        state,
-                        trail,
-                        part is parts[-1],
-                    )
-                )
+            self._look(reached, part, None, None)
         return reached
 
-    def _steps(self, reached: Reached, part: Part, steps: tuple[Step, ...]) -> Reached:
+    def _steps(self, reached: Situations, part: Part, steps: tuple[Step, ...]) -> Situations:
         for step in steps:
             for phrase in step.phrases:
                 reached = self._phrase(reached, part, step, phrase)
             if step.fork:
                 reached = self._fork(reached, part, step)
-            if len(reached) > STATES_AT_ONCE:
-                raise TooManyStatesError(step)
+            if sum(len(products) for products in reached.values()) > TOGETHER:
+                raise TooManyStatesError(part, step)
         return reached
 
-    def _phrase(
-        self, reached: Reached, part: Part, step: Step | None, phrase: Phrase
-    ) -> Reached:
-        onward: Reached = {}
-        for state, trail in reached.items():
-            following = after(self.world, state, phrase)
-            self.watch(Visit(self.world, part, step, phrase, state, following, trail))
-            if following not in onward:
-                onward[following] = Trail(phrase, following, step, trail)
-        return onward
-
-    def _fork(self, reached: Reached, part: Part, step: Step) -> Reached:
+    def _fork(self, reached: Situations, part: Part, step: Step) -> Situations:
         assert step.fork
         question = step.fork.question
-        again = self.world.asked_after(question, step)
-        outcomes: list[Reached] = []
+        joined: Situations = {}
         for branch in step.fork.branches:
-            entering: Reached = {}
-            for state, trail in reached.items():
-                if state.answer(question) not in ("", branch.answer):
-                    continue
-                into = _answered(state, question, branch.answer, again)
-                entering.setdefault(into, Trail(Answer(question, branch), into, step, trail))
-            outcomes.append(self._steps(entering, part, branch.steps))
-        return _joined(outcomes, question, step)
+            entering = {
+                area: list(self._answering(products, question, branch.answer))
+                for area, products in reached.items()
+            }
+            self._inside.append((question, branch.answer))
+            for area, products in self._steps(entering, part, branch.steps).items():
+                joined.setdefault(area, []).extend(products)
+            self._inside.pop()
+        asked: Asked = frozenset({(self.round, question)})
+        if sum(bool(products) for products in joined.values()) > 1:
+            joined = {
+                area: [replace(p, given=p.given | asked) for p in products]
+                for area, products in joined.items()
+            }
+        return {a: _united(products, asked) for a, products in joined.items() if products}
+
+    def _answering(
+        self, products: list[Product], question: str, answer: str
+    ) -> Iterator[Product]:
+        """The states that can give this answer, after giving it."""
+        variable = self.cells.question.get(question)
+        for product in products:
+            if variable is None:
+                yield product
+            elif narrowed := product.restricted(variable, lambda given: given in ("", answer)):
+                yield narrowed.changed((variable,), lambda _: (answer,), LIMIT)
+
+    def _phrase(
+        self, reached: Situations, part: Part, step: Step | None, phrase: Phrase
+    ) -> Situations:
+        self._look(reached, part, step, phrase)
+        key = id(phrase)
+        if key not in self._effects:
+            self._effects[key] = effects(self.world, phrase)
+        onward: Situations = {}
+        for area, products in reached.items():
+            new_area = self._area_after(area, phrase)
+            for product in products:
+                for number, effect in enumerate(self._effects[key]):
+                    try:
+                        product = self._changed(product, effect, (key, number, area))
+                    except TooLargeError:
+                        raise TooManyStatesError(part, step) from None
+                onward.setdefault(new_area, []).append(product)
+        if len(onward) < len(reached):
+            onward = {a: _united(products, frozenset()) for a, products in onward.items()}
+        return onward
+
+    def _area_after(self, area: str, phrase: Phrase) -> str:
+        moves = isinstance(phrase, Begin | Go) and phrase.area in self.world.clinic.areas
+        return phrase.area if moves and isinstance(phrase, Begin | Go) else area
+
+    def _changed(self, product: Product, effect: Effect, key: tuple[int, int, str]) -> Product:
+        area = key[2]
+        variables = self.cells.variables(effect.items, effect.places)
+        known = self._changes.setdefault(key, {})
+
+        def change(values: Values) -> Values:
+            if values not in known:
+                state = effect.apply(self.world, self.cells.state(variables, values, area))
+                known[values] = self.cells.values(variables, state)
+            return known[values]
+
+        return product.changed(variables, change, LIMIT)
+
+    def _look(
+        self, reached: Situations, part: Part, step: Step | None, phrase: Phrase | None
+    ) -> None:
+        checks = self.checks.get(type(phrase), ())
+        for area, products in reached.items():
+            for product in products:
+                possible = self._possible(product)
+                for check in checks:
+                    for sight in check.sights(self.world, phrase, possible):
+                        self._see(product, area, check, sight, (part, step, phrase))
+
+    def _see(
+        self,
+        product: Product,
+        area: str,
+        check: Check,
+        sight: Sight,
+        where: tuple[Part, Step | None, Phrase | None],
+    ) -> None:
+        part, step, phrase = where
+        items = sight.items | self.world.gloves if check.hands else sight.items
+        variables = self.cells.variables(items, sight.places)
+        key = (id(check.look), sight, id(phrase) if phrase else id(part), area)
+        seen = self._seen.setdefault(key, set())
+        bare = self._without(product, sight)
+        if bare is None:
+            return
+        for values in bare.project(variables) - seen:
+            seen.add(values)
+            state = self.cells.state(variables, values, area)
+            visit = Visit(self.world, part, step, phrase, state, self._blank)
+            for finding in check.look(visit):
+                told = (finding.rule.slug, finding.message)
+                self._hit(product, variables, (check, sight), visit, told)
+
+    def _without(self, product: Product, sight: Sight) -> Product | None:
+        """The states of a set in which none of the items is worn that must not be."""
+        if not sight.unworn:
+            return product
+        unworn = (self.cells.first_item + i for i in sight.unworn)
+        return product.having(unworn, lambda item: item.where is not Where.WORN)
+
+    def _hit(
+        self,
+        product: Product,
+        variables: tuple[int, ...],
+        seen: tuple[Check, Sight],
+        visit: Visit,
+        told: tuple[str, str],
+    ) -> None:
+        key = (*told, id(visit.phrase) if visit.phrase else id(visit.part))
+        if key in self.hits:
+            return
+        concerned = (*variables, *(self.cells.first_item + i for i in seen[1].unworn))
+        asked = product.given.union(*(p.asked for p in product.touching(concerned)))
+        self.hits[key] = Hit(
+            *seen,
+            visit.part,
+            visit.step,
+            visit.phrase,
+            *told,
+            self.round,
+            tuple(self._inside),
+            asked,
+        )
+
+    def _possible(self, product: Product) -> Possible:
+        """Which items may be worn, in the hand or kept, in some state of the set."""
+        found: dict[Where, set[int]] = {where: set() for where in Where}
+        for part in product.parts:
+            for index, wheres in self.cells.possible(part):
+                for where in wheres:
+                    found[where].add(index)
+        return {where: frozenset(items) for where, items in found.items()}
 
 
-def _answered(state: State, question: str, answer: str, again: bool) -> State:
-    others = [pair for pair in state.answers if pair[0] != question]
-    if again:
-        others.append((question, answer))
-    return state._replace(answers=tuple(sorted(others)))
-
-
-def _joined(outcomes: list[Reached], question: str, step: Step) -> Reached:
-    joined: Reached = {}
-    for outcome in outcomes:
-        for state, trail in outcome.items():
-            if state in joined:
-                continue
-            entries = {id(_entry(o[state], step)) if state in o else None for o in outcomes}
-            if len(outcomes) > 1 and len(entries) == 1:
-                trail = Trail(Indifferent(question), state, step, trail)
-            joined[state] = trail
-    return joined
-
-
-def _entry(trail: Trail, step: Step) -> Trail | None:
-    """The moment before the fork of `step` was answered."""
-    for node in trail.back():
-        if isinstance(node.event, Answer) and node.step is step:
-            return node.earlier
-    return None
+def _united(products: Iterable[Product], asked: Asked) -> list[Product]:
+    """The same states in as few products as can be had exactly."""
+    united: list[Product] = []
+    for product in products:
+        for at, other in enumerate(united):
+            both = union(other, product, asked, LIMIT)
+            if len(both) == 1:
+                united[at] = both[0]
+                break
+        else:
+            united.append(product)
+    return united

@@ -35,6 +35,9 @@ class Owed(IntEnum):
     GLOVES = 2
 
 
+NONE: frozenset[int] = frozenset()
+
+
 class ItemState(NamedTuple):
     """One item of the kit."""
 
@@ -47,13 +50,15 @@ class ItemState(NamedTuple):
     """Seal, fit or tally checked since it was last put on."""
     tallied: bool = False
     """Checked at any time in this round."""
+    over: frozenset[int] = NONE
+    """Items that were worn when it was put on, as far as the order matters to a rule."""
 
 
 FRESH = ItemState()
 
 
 class Body(NamedTuple):
-    """The wearer under the PPE."""
+    """The wearer under the PPE. No rule reads it; it is for showing."""
 
     face: Contamination = Contamination.CLEAN
     hair: Contamination = Contamination.CLEAN
@@ -68,14 +73,9 @@ class State(NamedTuple):
     """By the order of `World.items`."""
     places: tuple[Contamination, ...]
     """By the order of `World.places`."""
-    worn: tuple[int, ...] = ()
-    """Items on the body in the order they were put on."""
     area: str = ""
     hands: Contamination = Contamination.CLEAN
     """Bare hands."""
-    body: Body = Body()
-    answers: tuple[tuple[str, str], ...] = ()
-    """Answers given in this round to questions that come up again later, sorted."""
     cleaned: bool = False
     """Hands have been cleaned, or the first item put on without that, in this round."""
     owed: Owed = Owed.NOTHING
@@ -83,7 +83,8 @@ class State(NamedTuple):
     """Something that may be dirty was handled since hands were last cleaned."""
     entered: bool = False
     """A contaminated area has been entered in this round."""
+    body: Body = Body()
 
-    def answer(self, question: str) -> str:
-        """The answer given earlier in this round, or nothing."""
-        return next((a for q, a in self.answers if q == question), "")
+    def worn(self, index: int) -> bool:
+        """Whether an item is on the body."""
+        return self.items[index].where is Where.WORN

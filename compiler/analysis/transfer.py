@@ -1,4 +1,4 @@
-"""What each phrase does to the state. Judges nothing: faults are found by the rules.
+"""What each kind of phrase does to the state. Judges nothing: faults are found by the rules.
 
 A phrase that makes no sense where it stands (taking off what is not worn) does the least
 surprising thing, so that one fault is not reported again by everything that follows.
@@ -9,8 +9,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from compiler.analysis.state import FRESH, Body, Contamination, ItemState, Owed, State, Where
-from compiler.analysis.world import CHANGED_INTO, FACE, FACE_COVERS, HAIR, TORSO, World
+from compiler.analysis.state import (
+    FRESH,
+    NONE,
+    Body,
+    Contamination,
+    ItemState,
+    Owed,
+    State,
+    Where,
+)
+from compiler.analysis.world import (
+    CHANGED_INTO,
+    FACE,
+    FACE_COVERS,
+    HAIR,
+    TORSO,
+    World,
+)
 from compiler.model.clinic import Zone
 from compiler.model.kit import Kind
 from compiler.model.protocol import (
@@ -22,7 +38,6 @@ from compiler.model.protocol import (
     Grip,
     Hygiene,
     Keep,
-    Phrase,
     Remove,
     Send,
     Touch,
@@ -30,22 +45,17 @@ from compiler.model.protocol import (
 )
 
 
-def after(world: World, state: State, phrase: Phrase) -> State:
-    """The state once `phrase` has been done."""
-    transfer = TRANSFERS.get(type(phrase))
-    return transfer(world, state, phrase) if transfer else state
-
-
 def next_round(world: World, state: State) -> State:
     """What the end of one round leaves for the next: kept items and places, no more."""
-    items = tuple(
-        _rested(item, bool(world.items[i].rest)) if item.where is Where.KEPT else FRESH
-        for i, item in enumerate(state.items)
-    )
+    items = tuple(next_item(world, i, item) for i, item in enumerate(state.items))
     return State(items=items, places=state.places)
 
 
-def _rested(item: ItemState, rests: bool) -> ItemState:
+def next_item(world: World, index: int, item: ItemState) -> ItemState:
+    """What the end of one round leaves of an item."""
+    if item.where is not Where.KEPT:
+        return FRESH
+    rests = world.items[index].rest > 0
     outside = min(item.outside, Contamination.TOUCHED) if rests else item.outside
     return item._replace(outside=outside, checked=False, tallied=False)
 
@@ -72,23 +82,31 @@ def dirty_hand(world: World, state: State, level: Contamination) -> State:
     return _with(state, glove, item._replace(outside=max(item.outside, level)))
 
 
+def _arrives(world: World, state: State, phrase: Begin | Go) -> bool:
+    """Whether the wearer comes into an area, or begins work in the one they are in."""
+    known = phrase.area in world.clinic.areas
+    return known and (phrase.area != state.area or phrase.at.start in world.work_begins)
+
+
+def soiled(phrase: Begin | Go, index: int, world: World, state: State) -> State:
+    """What a contaminated area does to the outside of one item."""
+    if not (_arrives(world, state, phrase) and state.worn(index)):
+        return state
+    if not world.exposed(state, index):
+        return state
+    soiled = state.items[index]._replace(outside=Contamination.CONTAMINATED)
+    return _with(state, index, soiled)
+
+
 def _arrive(world: World, state: State, phrase: Begin | Go) -> State:
-    area = phrase.area
-    stays = area == state.area and phrase.at.start not in world.work_begins
-    if stays or area not in world.clinic.areas:
+    if not _arrives(world, state, phrase):
         return state
-    state = state._replace(area=area)
-    if world.zone(area) is not Zone.CONTAMINATED:
+    state = state._replace(area=phrase.area)
+    if world.zone(phrase.area) is not Zone.CONTAMINATED:
         return state
-    items = list(state.items)
-    for index in state.worn:
-        if world.exposed(state, index):
-            items[index] = items[index]._replace(outside=Contamination.CONTAMINATED)
-    bare = world.glove(state) < 0 and phrase.at.start not in world.gloves_inside
-    hands = Contamination.CONTAMINATED if bare else state.hands
-    return state._replace(
-        items=tuple(items), hands=hands, entered=True, handled=state.handled or bare
-    )
+    if world.glove(state) < 0 and phrase.at.start not in world.gloves_inside:
+        state = state._replace(hands=Contamination.CONTAMINATED, handled=True)
+    return state._replace(entered=True)
 
 
 def _clean_hands(world: World, state: State, phrase: Hygiene) -> State:
@@ -127,9 +145,11 @@ def _wear(world: World, state: State, phrase: Wear) -> State:
         state = dirty_hand(world, state, item.outside)
         item = item._replace(outside=max(item.outside, hand), inside=max(item.inside, hand))
     state = _touch_body(world, state, index, item.inside)
-    state = _with(state, index, item._replace(where=Where.WORN, place=-1, checked=False))
+    over = frozenset(i for i in world.ordered[index] if state.worn(i))
+    item = item._replace(where=Where.WORN, place=-1, checked=False, over=over)
+    state = _with(state, index, item)
     cleaned = state.cleaned or world.kinds[index] not in CHANGED_INTO
-    state = state._replace(worn=(*state.worn, index), cleaned=cleaned)
+    state = state._replace(cleaned=cleaned)
     if world.zone(state.area) is Zone.CONTAMINATED and world.exposed(state, index):
         # Fresh gloves taken inside while undressing reach the face: no more than possibly
         # contaminated until they touch something, or until work begins.
@@ -143,16 +163,16 @@ def _wear(world: World, state: State, phrase: Wear) -> State:
 def _remove(world: World, state: State, phrase: Remove) -> State:
     for name in phrase.items:
         index = world.item_index[name]
-        if index not in state.worn:
+        if not state.worn(index):
             continue
         state = _take_off(world, state, index, phrase)
     return state
 
 
 def _take_off(world: World, state: State, index: int, phrase: Remove) -> State:
-    item, outside_grip = state.items[index], phrase.grip is Grip.OUTSIDE
-    gloves = index in world.gloves
-    state = state._replace(worn=tuple(i for i in state.worn if i != index))
+    outside_grip, gloves = phrase.grip is Grip.OUTSIDE, index in world.gloves
+    state = _release(state, index)
+    item = state.items[index]
     caught = item.outside if outside_grip else min(item.outside, Contamination.TOUCHED)
     if gloves:
         caught = max(caught, Contamination.TOUCHED)
@@ -162,21 +182,23 @@ def _take_off(world: World, state: State, index: int, phrase: Remove) -> State:
         state = dirty_hand(world, state, caught)
         if outside_grip:
             item = item._replace(outside=max(item.outside, hand))
-    state = _with(state, index, item._replace(where=Where.HAND))
+    state = _with(state, index, item)
     return state._replace(
         owed=max(state.owed, Owed.GLOVES if gloves else Owed.ITEM), handled=True
     )
 
 
 def _release(state: State, index: int) -> State:
-    return state._replace(worn=tuple(i for i in state.worn if i != index))
+    """An item that is put somewhere is no longer worn, even if nobody took it off."""
+    return _with(state, index, state.items[index]._replace(where=Where.HAND, over=NONE))
 
 
 def _let_go(world: World, state: State, phrase: Discard | Send) -> State:
     where = Where.SENT if isinstance(phrase, Send) else Where.DISCARDED
     index = world.item_index[phrase.item]
+    state = _release(state, index)
     item = state.items[index]
-    state = dirty_hand(world, _release(state, index), min(item.outside, Contamination.TOUCHED))
+    state = dirty_hand(world, state, min(item.outside, Contamination.TOUCHED))
     gone = FRESH._replace(where=where, tallied=item.tallied)
     return _with(state, index, gone)._replace(handled=True)
 
@@ -184,8 +206,8 @@ def _let_go(world: World, state: State, phrase: Discard | Send) -> State:
 def _keep(world: World, state: State, phrase: Keep) -> State:
     index = world.item_index[phrase.item]
     place = world.place_index.get(phrase.place, -1)
-    item = state.items[index]
     state = _release(state, index)
+    item = state.items[index]
     hand = world.hand_level(state)
     state = dirty_hand(world, state, min(item.outside, Contamination.TOUCHED))
     if place >= 0:

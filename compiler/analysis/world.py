@@ -19,7 +19,6 @@ from compiler.model.protocol import (
     Protocol,
     Remove,
     Send,
-    Step,
     Touch,
     Wear,
     every_step,
@@ -29,6 +28,7 @@ EYES = frozenset({Kind.GOGGLES, Kind.FACE_SHIELD})
 BODY_COVERS = frozenset({Kind.GOWN, Kind.COVERALL, Kind.APRON})
 SLEEVED = frozenset({Kind.GOWN, Kind.COVERALL})
 FACE_COVERS = frozenset({Kind.MASK, Kind.RESPIRATOR})
+BREATHING = frozenset({Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR})
 FACE = EYES | FACE_COVERS | {Kind.POWERED_RESPIRATOR}
 HAIR = frozenset({Kind.HOOD, Kind.CAP})
 TORSO = BODY_COVERS | {Kind.CLOTHING}
@@ -60,6 +60,16 @@ COVERS = (
 )
 
 
+ORDER_MATTERS = (
+    frozenset({Kind.HOOD, Kind.MASK}),
+    frozenset({Kind.HOOD, Kind.RESPIRATOR}),
+    frozenset({Kind.GLOVES, Kind.GOWN}),
+    frozenset({Kind.GLOVES, Kind.COVERALL}),
+    frozenset({Kind.GLOVES}),
+)
+"""Pairs of kinds of which it matters which went on later."""
+
+
 class World:
     """One protocol with its clinic and kit, indexed for the analysis."""
 
@@ -79,13 +89,17 @@ class World:
         """Where parts begin by which work has been done, by offset in the file."""
         self.gloves_inside = frozenset(self._gloves_inside())
         """Ways in, by offset in the file, after which gloves are the next thing touched."""
-        self._last_asked = _last_asked(protocol)
-        self._above = {
-            (a, b): cover
-            for a, over in enumerate(self.items)
-            for b, under in enumerate(self.items)
-            if (cover := _cover(over, under))
-        }
+        self.gloves_outermost_first = tuple(
+            sorted(self.gloves, key=lambda i: self.items[i].layer == "inner")
+        )
+        self.above = tuple(self._lying_over(i) for i in range(len(self.items)))
+        """For each item, the items that can lie over it, and how."""
+        self.ordered = tuple(self._ordered_with(i) for i in range(len(self.items)))
+        """For each item, the items for which it matters which of the two went on later."""
+        self.work_begins = frozenset(_work_begins(protocol))
+        """Where parts begin by which work has been done, by offset in the file."""
+        self.gloves_inside = frozenset(self._gloves_inside())
+        """Ways in, by offset in the file, after which gloves are the next thing touched."""
 
     def start(self) -> State:
         """The first round begins: everything fresh, places of contaminated areas dirty."""
@@ -103,11 +117,6 @@ class World:
         found = self.clinic.areas.get(area)
         return found.zone if found else None
 
-    def asked_after(self, question: str, step: Step) -> bool:
-        """Whether a question comes up again after the fork of `step`."""
-        last = self._last_asked[question]
-        return last is not step
-
     def _gloves_inside(self) -> Iterator[int]:
         for part in self.protocol.parts:
             entered: list[int] = []
@@ -123,12 +132,31 @@ class World:
                 ):
                     yield from entered
 
+    def _lying_over(self, index: int) -> tuple[tuple[int, Cover], ...]:
+        under = self.items[index]
+        pairs = ((i, _cover(over, under)) for i, over in enumerate(self.items))
+        return tuple((i, cover) for i, cover in pairs if cover)
+
+    def _ordered_with(self, index: int) -> tuple[int, ...]:
+        kind = self.kinds[index]
+        return tuple(
+            i
+            for i, other in enumerate(self.kinds)
+            if i != index and any({kind, other} <= kinds for kinds in ORDER_MATTERS)
+        )
+
+    def of_kinds(self, kinds: frozenset[Kind]) -> tuple[int, ...]:
+        """Items of some kinds, in the order in which the protocol first names them."""
+        return tuple(i for i, kind in enumerate(self.kinds) if kind in kinds)
+
+    def later(self, state: State, one: int, other: int) -> bool:
+        """Whether of two worn items `one` was put on later."""
+        return other in state.items[one].over and one not in state.items[other].over
+
     def covering(self, state: State, index: int) -> Iterator[tuple[int, Cover]]:
         """Worn items that lie over item `index`."""
-        position = state.worn.index(index) if index in state.worn else -1
-        for place, other in enumerate(state.worn):
-            cover = self._above.get((other, index))
-            if cover and (cover.completely or place > position):
+        for other, cover in self.above[index]:
+            if state.worn(other) and (cover.completely or self.later(state, other, index)):
                 yield other, cover
 
     def exposed(self, state: State, index: int) -> bool:
@@ -137,9 +165,18 @@ class World:
 
     def glove(self, state: State) -> int:
         """The outermost worn gloves, or -1 on bare hands."""
-        worn = [i for i in state.worn if i in self.gloves]
-        outer = [i for i in worn if self.items[i].layer != "inner"]
-        return (outer or worn or [-1])[-1]
+        found = -1
+        for index in self.gloves_outermost_first:
+            if not state.worn(index):
+                continue
+            inner = self.items[index].layer == "inner"
+            if found < 0:
+                found = index
+            elif inner and self.items[found].layer != "inner":
+                break
+            elif self.later(state, index, found):
+                found = index
+        return found
 
     def hand_level(self, state: State) -> Contamination:
         """How clean the surface is that touches things: outermost gloves or bare hands."""
@@ -147,8 +184,8 @@ class World:
         return state.hands if glove < 0 else state.items[glove].outside
 
     def worn_of(self, state: State, kinds: frozenset[Kind]) -> list[int]:
-        """Worn items of some kinds, in the order put on."""
-        return [i for i in state.worn if self.kinds[i] in kinds]
+        """Worn items of some kinds."""
+        return [i for i in self.of_kinds(kinds) if state.worn(i)]
 
 
 def _cover(over: Item, under: Item) -> Cover | None:
@@ -171,6 +208,19 @@ def items_of(phrase: Phrase) -> tuple[str, ...]:
             return ()
 
 
+def places_of(phrase: Phrase) -> tuple[str, ...]:
+    """The names of places, and of items wiped, that a phrase speaks of."""
+    match phrase:
+        case Wear():
+            return (phrase.source,)
+        case Keep() | Discard() | Send() | Touch():
+            return (phrase.place,)
+        case Disinfect():
+            return (phrase.target,)
+        case _:
+            return ()
+
+
 def _item_names(protocol: Protocol) -> Iterator[str]:
     for part in protocol.parts:
         for step in every_step(part.steps):
@@ -186,12 +236,3 @@ def _work_begins(protocol: Protocol) -> Iterator[int]:
         if work or (part.begin.activity is Activity.DOFFING and not begun):
             begun = True
             yield part.begin.at.start
-
-
-def _last_asked(protocol: Protocol) -> dict[str, Step]:
-    return {
-        step.fork.question: step
-        for part in protocol.parts
-        for step in every_step(part.steps)
-        if step.fork
-    }

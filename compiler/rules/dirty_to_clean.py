@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compiler.analysis.explore import Visit
 from compiler.analysis.state import Contamination, Where
-from compiler.analysis.world import BODY_COVERS, EYES, FACE_COVERS, SLEEVED
+from compiler.analysis.visits import Check as Look
+from compiler.analysis.visits import Visit
+from compiler.analysis.world import BODY_COVERS, BREATHING, EYES, FACE_COVERS, SLEEVED
 from compiler.findings import Finding, Level, Rule
 from compiler.model.clinic import Zone
 from compiler.model.kit import Kind
 from compiler.model.protocol import Begin, Go, Remove, Wear
 from compiler.rules.evidence import (
-    Checks,
     be,
     both,
     found,
@@ -21,6 +21,7 @@ from compiler.rules.evidence import (
     put_on,
     the,
 )
+from compiler.rules.sights import each, named, without
 
 FACE_LAST = (
     "nipcm-appendix-6",
@@ -95,7 +96,7 @@ def _removed_early(
     phrase, world = visit.phrase, visit.world
     assert isinstance(phrase, Remove)
     joined = [world.item_index[name] for name in phrase.items]
-    moved = [i for i in joined if world.kinds[i] in later and i in visit.before.worn]
+    moved = [i for i in joined if world.kinds[i] in later and visit.before.worn(i)]
     left = [i for i in world.worn_of(visit.before, early) if i not in joined]
     if moved and left:
         name, above = the(visit, moved), the(visit, left)
@@ -138,10 +139,9 @@ def respirator_off_in_room(visit: Visit) -> Iterator[Finding]:
     """
     phrase, world = visit.phrase, visit.world
     assert isinstance(phrase, Remove)
-    kinds = frozenset({Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR})
-    taken = [n for n in phrase.items if world.kinds[world.item_index[n]] in kinds]
+    taken = [n for n in phrase.items if world.kinds[world.item_index[n]] in BREATHING]
     joined = {world.item_index[name] for name in phrase.items}
-    left = [i for i in world.worn_of(visit.before, kinds) if i not in joined]
+    left = [i for i in world.worn_of(visit.before, BREATHING) if i not in joined]
     airborne = "airborne" in world.protocol.precautions
     if taken and not left and airborne and world.zone(visit.before.area) is Zone.CONTAMINATED:
         name = both(tuple(taken))
@@ -160,7 +160,11 @@ def dirty_ppe_in_clean_area(visit: Visit) -> Iterator[Finding]:
     if not _enters_clean(visit):
         return
     items = visit.before.items
-    dirty = [i for i in visit.before.worn if items[i].outside is Contamination.CONTAMINATED]
+    dirty = [
+        i
+        for i, item in enumerate(items)
+        if item.where is Where.WORN and item.outside is Contamination.CONTAMINATED
+    ]
     if dirty:
         name = the(visit, dirty)
         yield found(
@@ -220,13 +224,13 @@ def clean_item_after_dirty(visit: Visit) -> Iterator[Finding]:
         )
 
 
-CHECKS: Checks = (
-    ((Remove,), eye_protection_left_on),
-    ((Remove,), gown_left_on),
-    ((Remove,), apron_left_on),
-    ((Remove,), hood_left_on),
-    ((Remove,), respirator_off_in_room),
-    ((Go, Begin), dirty_ppe_in_clean_area),
-    ((Go, Begin), dirty_hands_in_clean_area),
-    ((Wear,), clean_item_after_dirty),
+CHECKS = (
+    Look((Remove,), eye_protection_left_on, each(Where.WORN, EYES)),
+    Look((Remove,), gown_left_on, each(Where.WORN, BODY_COVERS)),
+    Look((Remove,), apron_left_on, each(Where.WORN, frozenset({Kind.APRON}))),
+    Look((Remove,), hood_left_on, each(Where.WORN, frozenset({Kind.HOOD}))),
+    Look((Remove,), respirator_off_in_room, without(BREATHING)),
+    Look((Go, Begin), dirty_ppe_in_clean_area, each(Where.WORN)),
+    Look((Go, Begin), dirty_hands_in_clean_area, named, hands=True),
+    Look((Wear,), clean_item_after_dirty, named, hands=True),
 )

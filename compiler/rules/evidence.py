@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
-from compiler.analysis.explore import Answer, Trail, Visit
 from compiler.analysis.state import Contamination
+from compiler.analysis.visits import Answer, Trail, Visit
 from compiler.analysis.world import items_of
 from compiler.findings import Finding, Mark, Rule
 from compiler.model.protocol import Discard, Hygiene, Keep, Phrase, Remove, Send, Wear
 from compiler.source import Span
-
-Check = Callable[[Visit], Iterator[Finding]]
-Checks = tuple[tuple[tuple[type, ...], Check], ...]
-"""Which kinds of phrase a check looks at, and the check. `NoneType` is the end of a part."""
 
 LEVEL_WORDS = {
     Contamination.CLEAN: "clean",
@@ -38,8 +34,6 @@ def found(
         at=at or Mark(_here(visit), label),
         path=tuple(sorted((m for m in path if m), key=lambda m: m.span.order)),
         remedy=remedy,
-        answers=visit.trail.answers(),
-        round=visit.trail.round,
     )
 
 

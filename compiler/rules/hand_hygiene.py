@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from types import NoneType
 
-from compiler.analysis.explore import Visit
 from compiler.analysis.state import Contamination, Owed, Where
+from compiler.analysis.visits import Check as Look
+from compiler.analysis.visits import Visit
 from compiler.analysis.world import CHANGED_INTO, FACE, FACE_COVERS, HAIR
 from compiler.findings import Finding, Level, Rule
 from compiler.model.clinic import Policy, Purpose, Zone
 from compiler.model.protocol import Check, Hygiene, Keep, Remove, Touch, Wear
 from compiler.rules.evidence import (
-    Checks,
     be,
     both,
     found,
@@ -20,6 +20,7 @@ from compiler.rules.evidence import (
     hands_dirtied,
     last_removal,
 )
+from compiler.rules.sights import named
 
 FIRST_MISSING = Rule(
     "first-hand-hygiene-missing",
@@ -267,14 +268,14 @@ def hygiene_misses_hands(visit: Visit) -> Iterator[Finding]:
     yield found(visit, MISSES_HANDS, message, label="cleaned here", remedy=remedy)
 
 
-CHECKS: Checks = (
-    ((Wear,), first_hand_hygiene_missing),
-    ((Remove, Wear), hand_hygiene_skipped),
-    ((NoneType,), last_hand_hygiene_missing),
-    ((Wear, Remove, Check), dirty_hands_to_face),
-    ((Wear, Touch), dirty_hands_on_clean_item),
-    ((Keep,), dirty_hands_in_store),
-    ((Hygiene,), rub_against_spores),
-    ((Hygiene,), glove_hygiene_forbidden),
-    ((Hygiene,), hygiene_misses_hands),
+CHECKS = (
+    Look((Wear,), first_hand_hygiene_missing, named),
+    Look((Remove, Wear), hand_hygiene_skipped, named, hands=True),
+    Look((NoneType,), last_hand_hygiene_missing, named),
+    Look((Wear, Remove, Check), dirty_hands_to_face, named, hands=True),
+    Look((Wear, Touch), dirty_hands_on_clean_item, named, hands=True),
+    Look((Keep,), dirty_hands_in_store, named, hands=True),
+    Look((Hygiene,), rub_against_spores, named, hands=True),
+    Look((Hygiene,), glove_hygiene_forbidden, named),
+    Look((Hygiene,), hygiene_misses_hands, named, hands=True),
 )

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from types import NoneType
 
-from compiler.analysis.explore import Visit
 from compiler.analysis.state import Where
+from compiler.analysis.visits import Check as Look
+from compiler.analysis.visits import Visit
 from compiler.analysis.world import FACE_COVERS
 from compiler.findings import Finding, Level, Rule
 from compiler.model.clinic import Purpose
@@ -23,7 +24,8 @@ from compiler.model.protocol import (
     Touch,
     Wear,
 )
-from compiler.rules.evidence import Checks, be, ended, found, put_on, taken_off, the
+from compiler.rules.evidence import be, ended, found, put_on, taken_off, the
+from compiler.rules.sights import each, named
 
 WORN_TWICE = Rule(
     "worn-twice", Level.MUST, "An item is put on while it is already worn.", waivable=False
@@ -175,8 +177,8 @@ def still_worn_at_end(visit: Visit) -> Iterator[Finding]:
     """Worn after the last part; clothing may stay on."""
     if not visit.last_part:
         return
-    for index in visit.before.worn:
-        if visit.world.kinds[index] is Kind.CLOTHING:
+    for index, kind in enumerate(visit.world.kinds):
+        if kind is Kind.CLOTHING or not visit.before.worn(index):
             continue
         name = visit.world.items[index].name
         yield found(
@@ -195,7 +197,7 @@ def taken_from_under(visit: Visit) -> Iterator[Finding]:
     assert isinstance(phrase, Remove)
     joined = {visit.world.item_index[name] for name in phrase.items}
     for index in joined:
-        if index not in visit.before.worn:
+        if not visit.before.worn(index):
             continue
         over = [i for i, _ in visit.world.covering(visit.before, index) if i not in joined]
         if over:
@@ -299,14 +301,14 @@ def helper_not_staffed(visit: Visit) -> Iterator[Finding]:
         )
 
 
-CHECKS: Checks = (
-    ((Wear,), worn_twice),
-    ((Remove,), taken_off_unworn),
-    ((Check, Disinfect, Keep, Discard, Send), handled_out_of_reach),
-    ((NoneType,), still_worn_at_end),
-    ((Remove,), taken_from_under),
-    ((Wear, Hygiene, NoneType), left_in_hand),
-    ((Wear, Keep, Discard, Send, Touch, Disinfect), place_in_other_area),
-    ((Wear, Keep, Discard, Send), wrong_place),
-    ((Observed, Wear, Remove), helper_not_staffed),
+CHECKS = (
+    Look((Wear,), worn_twice, named),
+    Look((Remove,), taken_off_unworn, named),
+    Look((Check, Disinfect, Keep, Discard, Send), handled_out_of_reach, named),
+    Look((NoneType,), still_worn_at_end, each(Where.WORN)),
+    Look((Remove,), taken_from_under, each(Where.WORN)),
+    Look((Wear, Hygiene, NoneType), left_in_hand, each(Where.HAND)),
+    Look((Wear, Keep, Discard, Send, Touch, Disinfect), place_in_other_area, named),
+    Look((Wear, Keep, Discard, Send), wrong_place, named),
+    Look((Observed, Wear, Remove), helper_not_staffed, named),
 )

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from types import NoneType
 
-from compiler.analysis.explore import Visit
-from compiler.analysis.world import FACE_COVERS, SLEEVED, World
+from compiler.analysis.state import Where
+from compiler.analysis.visits import Check as Look
+from compiler.analysis.visits import Visit
+from compiler.analysis.world import BODY_COVERS, BREATHING, FACE_COVERS, SLEEVED
 from compiler.findings import Finding, Level, Rule
 from compiler.model.clinic import Zone
 from compiler.model.kit import Kind
 from compiler.model.protocol import Activity, Begin, Go, Remove, Touch, Wear
-from compiler.rules.evidence import Checks, be, found, last_removal, put_on, the
+from compiler.rules.evidence import be, found, last_removal, put_on, the
+from compiler.rules.sights import each, named, without
 
 BARRIER_MISSING = Rule(
     "barrier-missing-at-entry",
@@ -45,13 +49,10 @@ WORK_BARE = Rule(
 
 RULES = (BARRIER_MISSING, UNSEALED, CUFF_TRAPPED, UNDER_CUFF, WORK_BARE)
 
-GLOVES = "gloves"
-BREATHING = frozenset({Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR})
+GLOVES = frozenset({Kind.GLOVES})
+RESPIRATORS = frozenset({Kind.RESPIRATOR})
 BARRIERS: dict[str, tuple[tuple[str, frozenset[Kind]], ...]] = {
-    "contact": (
-        (GLOVES, frozenset({Kind.GLOVES})),
-        ("a gown, coverall or apron", SLEEVED | {Kind.APRON}),
-    ),
+    "contact": (("gloves", GLOVES), ("a gown, coverall or apron", BODY_COVERS)),
     "droplet": (("a mask or respirator", FACE_COVERS | {Kind.POWERED_RESPIRATOR}),),
     "airborne": (("a respirator", BREATHING),),
 }
@@ -61,48 +62,66 @@ Source: Guideline for Isolation Precautions, CDC 2007, tables from memory.
 """
 
 
-def missing_barriers(world: World, worn: tuple[int, ...]) -> list[str]:
-    """What the protocol's precautions ask for and nobody wears."""
-    kinds = {world.kinds[i] for i in worn}
-    asked = (b for p in world.protocol.precautions for b in BARRIERS.get(p, ()))
-    wanting = dict.fromkeys(words for words, enough in asked if not kinds & enough)
-    if "a respirator" in wanting:
-        wanting.pop("a mask or respirator", None)
-    return list(wanting)
+@dataclass(frozen=True, slots=True)
+class Barrier:
+    """Looks whether one barrier is worn where the precautions ask for it."""
 
+    precaution: str
+    words: str
+    kinds: frozenset[Kind]
 
-def barrier_missing_at_entry(visit: Visit) -> Iterator[Finding]:
-    """Goes in with something missing."""
-    if visit.phrase is None:
-        area, wanting = visit.before.area, _gloves_forgotten(visit)
-    else:
-        assert isinstance(visit.phrase, Go | Begin)
-        area, wanting = visit.phrase.area, []
-        if _goes_in(visit):
-            wanting = missing_barriers(visit.world, visit.before.worn)
-        if visit.phrase.at.start in visit.world.gloves_inside:
-            wanting = [words for words in wanting if words != GLOVES]
-    for words in wanting:
-        precautions = ", ".join(visit.world.protocol.precautions)
+    def missing(self, visit: Visit) -> bool:
+        """Whether the protocol asks for it and nobody wears it."""
+        asked = visit.world.protocol.precautions
+        if self.precaution not in asked:
+            return False
+        # airborne precautions ask for a respirator, which is a droplet barrier too
+        if self.precaution == "droplet" and "airborne" in asked:
+            return False
+        return not visit.world.worn_of(visit.before, self.kinds)
+
+    def at_entry(self, visit: Visit) -> Iterator[Finding]:
+        """Goes in without it; gloves that go on just inside are asked for once dressed."""
+        if visit.phrase is None:
+            area = visit.before.area
+            late = self.kinds is GLOVES and visit.part.begin.activity is Activity.DONNING
+            if not late or visit.world.zone(area) is not Zone.CONTAMINATED:
+                return
+        else:
+            assert isinstance(visit.phrase, Go | Begin)
+            area = visit.phrase.area
+            follows = visit.phrase.at.start in visit.world.gloves_inside
+            if not _goes_in(visit) or (self.kinds is GLOVES and follows):
+                return
+        if self.missing(visit):
+            precautions = ", ".join(visit.world.protocol.precautions)
+            yield found(
+                visit,
+                BARRIER_MISSING,
+                f"The {area} is entered without {self.words}; the precautions are "
+                f"{precautions}.",
+                label="enters here",
+                remedy=f"put on {self.words} before this on every way, or correct the "
+                "precautions",
+            )
+
+    def at_work(self, visit: Visit) -> Iterator[Finding]:
+        """Handles equipment in the contaminated area after it has come off."""
+        assert isinstance(visit.phrase, Touch)
+        inside = visit.world.zone(visit.before.area) is Zone.CONTAMINATED
+        if not inside or not visit.before.owed or not self.missing(visit):
+            return
+        before, where = last_removal(visit)
         yield found(
             visit,
-            BARRIER_MISSING,
-            f"The {area} is entered without {words}; the precautions are {precautions}.",
-            label="enters here",
-            remedy=f"put on {words} before this on every way, or correct the precautions",
+            WORK_BARE,
+            f"The {visit.phrase.place} {be(visit.phrase.place)} handled in the "
+            f"{visit.before.area} without {self.words}, after the {before} "
+            f"{be(before, 'has', 'have')} come off.",
+            where,
+            label="handled here",
+            remedy=f"do this before the {before} {be(before, 'comes', 'come')} off",
         )
-
-
-def _gloves_forgotten(visit: Visit) -> list[str]:
-    """Gloves that were to go on just inside, and are not on when putting on is over.
-
-    Source: Infection prevention and control guidelines, chapter 3, Royal Australian College of
-    General Practitioners 2023: gloves can go on when entering the patient area.
-    """
-    world, donning = visit.world, visit.part.begin.activity is Activity.DONNING
-    if not donning or world.zone(visit.before.area) is not Zone.CONTAMINATED:
-        return []
-    return [words for words in missing_barriers(world, visit.before.worn) if words == GLOVES]
 
 
 def _goes_in(visit: Visit) -> bool:
@@ -118,12 +137,12 @@ def seal_unchecked(visit: Visit) -> Iterator[Finding]:
         # one that was worn inside has been told on the way in
         candidates = [] if visit.before.entered else [world.item_index[n] for n in phrase.items]
     else:
-        candidates = list(visit.before.worn) if _goes_in(visit) else []
+        candidates = list(world.of_kinds(RESPIRATORS)) if _goes_in(visit) else []
     for index in candidates:
-        worn = index in visit.before.worn
-        if not worn or world.kinds[index] is not Kind.RESPIRATOR:
+        item = visit.before.items[index]
+        if item.where is not Where.WORN or item.checked:
             continue
-        if visit.before.items[index].checked:
+        if world.kinds[index] is not Kind.RESPIRATOR:
             continue
         name = world.items[index].name
         yield found(
@@ -142,13 +161,14 @@ def cuff_trapped(visit: Visit) -> Iterator[Finding]:
     assert isinstance(phrase, Remove)
     joined = [world.item_index[n] for n in phrase.items]
     for index in joined:
-        if world.kinds[index] not in SLEEVED or index not in visit.before.worn:
+        if world.kinds[index] not in SLEEVED or not visit.before.worn(index):
             continue
-        later = visit.before.worn[visit.before.worn.index(index) + 1 :]
         over = [
             i
-            for i in later
-            if i in world.gloves and i not in joined and world.items[i].layer != "inner"
+            for i in world.worn_of(visit.before, GLOVES)
+            if i not in joined
+            and world.items[i].layer != "inner"
+            and world.later(visit.before, i, index)
         ]
         if over:
             name, gloves = world.items[index].name, the(visit, over)
@@ -169,7 +189,7 @@ def gloves_before_gown(visit: Visit) -> Iterator[Finding]:
     assert isinstance(phrase, Wear)
     if world.kinds[world.item_index[phrase.item]] not in SLEEVED:
         return
-    single = [i for i in visit.before.worn if i in world.gloves and not world.items[i].layer]
+    single = [i for i in world.worn_of(visit.before, GLOVES) if not world.items[i].layer]
     if single:
         gloves = the(visit, single)
         yield found(
@@ -183,30 +203,16 @@ def gloves_before_gown(visit: Visit) -> Iterator[Finding]:
         )
 
 
-def work_without_barrier(visit: Visit) -> Iterator[Finding]:
-    """Handles equipment in the contaminated area with something missing."""
-    assert isinstance(visit.phrase, Touch)
-    world = visit.world
-    if world.zone(visit.before.area) is not Zone.CONTAMINATED or not visit.before.owed:
-        return
-    for words in missing_barriers(world, visit.before.worn):
-        before, where = last_removal(visit)
-        yield found(
-            visit,
-            WORK_BARE,
-            f"The {visit.phrase.place} {be(visit.phrase.place)} handled in the "
-            f"{visit.before.area} without {words}, after the {before} "
-            f"{be(before, 'has', 'have')} come off.",
-            where,
-            label="handled here",
-            remedy=f"do this before the {before} {be(before, 'comes', 'come')} off",
-        )
-
-
-CHECKS: Checks = (
-    ((Go, Begin, NoneType), barrier_missing_at_entry),
-    ((Go, Begin, Remove), seal_unchecked),
-    ((Remove,), cuff_trapped),
-    ((Wear,), gloves_before_gown),
-    ((Touch,), work_without_barrier),
+_BARRIERS = tuple(
+    Barrier(precaution, *barrier)
+    for precaution, barriers in BARRIERS.items()
+    for barrier in barriers
+)
+CHECKS = (
+    *(Look((Go, Begin, NoneType), b.at_entry, without(b.kinds)) for b in _BARRIERS),
+    *(Look((Touch,), b.at_work, without(b.kinds)) for b in _BARRIERS),
+    Look((Go, Begin), seal_unchecked, each(Where.WORN, RESPIRATORS)),
+    Look((Remove,), seal_unchecked, named),
+    Look((Remove,), cuff_trapped, each(Where.WORN, GLOVES)),
+    Look((Wear,), gloves_before_gown, each(Where.WORN, GLOVES)),
 )

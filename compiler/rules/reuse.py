@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compiler.analysis.explore import Visit
 from compiler.analysis.state import Contamination, Where
+from compiler.analysis.visits import Check as Look
+from compiler.analysis.visits import Possible, Sight, Visit
 from compiler.analysis.world import World
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.kit import AfterUse
@@ -18,7 +19,8 @@ from compiler.model.protocol import (
     Wear,
     every_step,
 )
-from compiler.rules.evidence import Checks, be, found, last, put_on
+from compiler.rules.evidence import be, found, last, put_on
+from compiler.rules.sights import named
 
 KEPT_DIRTY = Rule(
     "kept-contaminated",
@@ -287,13 +289,21 @@ def wiped_bare_handed(visit: Visit) -> Iterator[Finding]:
         )
 
 
-CHECKS: Checks = (
-    ((Keep,), kept_contaminated),
-    ((Keep,), single_use_kept),
-    ((Wear,), fetched_from_elsewhere),
-    ((Keep,), shared_hook),
-    ((Keep,), wearings_untallied),
-    ((Keep, Disinfect), kit_contradicted),
-    ((Disinfect,), weak_against_spores),
-    ((Disinfect,), wiped_bare_handed),
+def _neighbours(world: World, phrase: Phrase | None, possible: Possible) -> Iterator[Sight]:
+    """All items that some step keeps at the same place."""
+    assert isinstance(phrase, Keep)
+    kept = [p for p in _phrases(world.protocol) if isinstance(p, Keep)]
+    there = {world.item_index[p.item] for p in kept if p.place == phrase.place}
+    yield Sight(frozenset(there))
+
+
+CHECKS = (
+    Look((Keep,), kept_contaminated, named),
+    Look((Keep,), single_use_kept, named),
+    Look((Wear,), fetched_from_elsewhere, named),
+    Look((Keep,), shared_hook, _neighbours),
+    Look((Keep,), wearings_untallied, named),
+    Look((Keep, Disinfect), kit_contradicted, named),
+    Look((Disinfect,), weak_against_spores, named),
+    Look((Disinfect,), wiped_bare_handed, named, hands=True),
 )

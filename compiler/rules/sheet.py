@@ -9,27 +9,32 @@ TEXT_TOO_SMALL = Rule(
     Level.SHOULD,
     "Text on a sheet is smaller than its reading distance asks for.",
     ("iso-9241-303", "nureg-0700"),
+    waivable=False,
 )
 SHEET_OVERFULL = Rule(
     "sheet-overfull",
     Level.MUST,
     "A sheet cannot hold its text even at the smallest size that can be read in the hand.",
     ("iso-9241-303", "nureg-0700"),
+    waivable=False,
 )
 LETTER_WITHOUT_FONT = Rule(
     "letter-without-font",
     Level.MUST,
     "A text has a letter that no available font can draw.",
+    waivable=False,
 )
 FONT_MISSING = Rule(
     "font-missing",
     Level.MUST,
     "A font that a language is set in is not installed.",
+    waivable=False,
 )
 SHEET_UNPRINTABLE = Rule(
     "sheet-unprintable",
     Level.MUST,
     "The theme asks for something that the PDF engine cannot do or may not read.",
+    waivable=False,
 )
 RULES = (
     TEXT_TOO_SMALL,

@@ -1,0 +1,67 @@
+"""What a phrase does, in pieces that say what they read and change."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from compiler.analysis.state import State
+from compiler.analysis.transfer import TRANSFERS, soiled
+from compiler.analysis.world import World, items_of, places_of
+from compiler.model.clinic import Zone
+from compiler.model.protocol import Begin, Go, Phrase, Wear
+
+Transfer = Callable[[World, State], State]
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """A piece of what a phrase does, with all that it reads or changes beside the wearer.
+
+    The wearer is the area, bare hands and what is remembered of hand hygiene; every effect may
+    read and change these.
+    """
+
+    apply: Transfer
+    items: frozenset[int]
+    places: frozenset[int] = frozenset()
+
+
+def effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
+    """What a phrase does, in pieces that are done in this order."""
+    transfer = TRANSFERS.get(type(phrase))
+    if transfer is None:
+        return ()
+    whole = partial(_done, transfer, phrase)
+    if isinstance(phrase, Begin | Go):
+        # item by item, so that items that have nothing to do with one another stay apart
+        inside = world.zone(phrase.area) is Zone.CONTAMINATED
+        touched = range(len(world.items)) if inside else ()
+        return (
+            *(Effect(partial(soiled, phrase, i), _with_covers(world, i)) for i in touched),
+            Effect(whole, world.gloves),
+        )
+    items = {world.item_index[n] for n in items_of(phrase) if n in world.item_index}
+    around: set[int] = set()
+    if isinstance(phrase, Wear):
+        for index in items:
+            around |= {*_with_covers(world, index), *world.ordered[index]}
+    places = {world.place_index[n] for n in places_of(phrase) if n in world.place_index}
+    return (Effect(whole, world.gloves | items | around, frozenset(places)),)
+
+
+def _done(transfer: Callable[..., State], phrase: Phrase, world: World, state: State) -> State:
+    return transfer(world, state, phrase)
+
+
+def _with_covers(world: World, index: int) -> frozenset[int]:
+    """An item and those that hide it completely."""
+    return frozenset({index, *(i for i, cover in world.above[index] if cover.completely)})
+
+
+def after(world: World, state: State, phrase: Phrase) -> State:
+    """The state once `phrase` has been done."""
+    for effect in effects(world, phrase):
+        state = effect.apply(world, state)
+    return state

@@ -1,0 +1,271 @@
+"""Sets of states as products of independent parts.
+
+A set of states is held as a list of parts, each with some of the variables and the set of value
+tuples that these can have together; the set is all combinations of one tuple from each part.
+Items whose fates are independent stay in parts of their own, so that n of them cost n pairs and
+not 2^n states. Nothing is approximated: parts are joined where an effect or a fork connects
+them, and split again only where the product of the pieces is the same set.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import product
+from math import prod
+from typing import Any
+
+Value = Any
+Values = tuple[Value, ...]
+Asked = frozenset[tuple[int, str]]
+"""Questions by round whose answers made a difference."""
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """Some variables, and the values that they have together."""
+
+    variables: tuple[int, ...]
+    tuples: frozenset[Values]
+    asked: Asked = frozenset()
+    """Questions on which it depends which tuple holds."""
+
+
+class TooLargeError(Exception):
+    """Parts would have to be joined into one larger than the bound."""
+
+
+@dataclass(frozen=True)
+class Product:
+    """A set of states."""
+
+    parts: tuple[Part, ...]
+    given: Asked = frozenset()
+    """Questions on which it depends whether a state is in this set or in one beside it."""
+
+    @cached_property
+    def home(self) -> dict[int, Part]:
+        """The part of each variable."""
+        return {v: part for part in self.parts for v in part.variables}
+
+    @property
+    def size(self) -> int:
+        """How many states it holds."""
+        return _size(self.parts)
+
+    def touching(self, variables: Iterable[int]) -> list[Part]:
+        """The parts that have any of the variables, each once."""
+        return list({id(p): p for v in variables if (p := self.home.get(v))}.values())
+
+    def project(self, variables: tuple[int, ...]) -> set[Values]:
+        """The values that some variables have together."""
+        return set(
+            joint([_projected(p, variables) for p in self.touching(variables)], variables)
+        )
+
+    def replaced(self, gone: Iterable[Part], come: Iterable[Part]) -> Product:
+        """The same set with some parts replaced."""
+        out = {id(part) for part in gone}
+        return Product((*(p for p in self.parts if id(p) not in out), *come), self.given)
+
+    def changed(
+        self, variables: tuple[int, ...], change: Callable[[Values], Values], limit: int
+    ) -> Product:
+        """The set after each state's values of some variables have been changed.
+
+        Raises:
+            TooLargeError: when the parts concerned are larger together than the limit.
+        """
+        touched = self.touching(variables)
+        if _size(touched) > limit:
+            raise TooLargeError
+        whole = _merged(touched)
+        where = [whole.variables.index(v) for v in variables]
+        if where == list(range(len(whole.variables))):
+            tuples = frozenset(change(values) for values in whole.tuples)
+        else:
+            tuples = frozenset(_altered(values, where, change) for values in whole.tuples)
+        if len(touched) == 1 and tuples == whole.tuples:
+            return self
+        groups = [part.variables for part in touched]
+        return self.replaced(touched, split(Part(whole.variables, tuples, whole.asked), groups))
+
+    def mapped(self, one: Callable[[int, Value], Value]) -> Product:
+        """The set with a function of each single value applied."""
+        parts: list[Part] = []
+        for part in self.parts:
+            pairs = [tuple(map(one, part.variables, values)) for values in part.tuples]
+            parts += split(Part(part.variables, frozenset(pairs), part.asked), [])
+        return Product(tuple(parts), self.given)
+
+    def restricted(self, variable: int, allowed: Callable[[Value], bool]) -> Product | None:
+        """The states in which a variable has an allowed value, or nothing if there are none."""
+        part = self.home[variable]
+        at = part.variables.index(variable)
+        tuples = frozenset(values for values in part.tuples if allowed(values[at]))
+        if tuples == part.tuples:
+            return self
+        if not tuples:
+            return None
+        return self.replaced([part], split(Part(part.variables, tuples, part.asked), []))
+
+    def having(self, variables: Iterable[int], test: Callable[[Value], bool]) -> Product | None:
+        """The states in which every one of some variables passes a test, if there are any."""
+        wanted = set(variables)
+        gone: list[Part] = []
+        come: list[Part] = []
+        for part in self.touching(wanted):
+            where = [at for at, v in enumerate(part.variables) if v in wanted]
+            tuples = frozenset(x for x in part.tuples if all(test(x[at]) for at in where))
+            if not tuples:
+                return None
+            if tuples != part.tuples:
+                gone.append(part)
+                come.append(Part(part.variables, tuples, part.asked))
+        return self.replaced(gone, come) if gone else self
+
+    def within(self, other: Product) -> bool:
+        """Whether every state of this set is in the other."""
+        return all(self.project(p.variables) <= p.tuples for p in other.parts)
+
+
+def _altered(values: Values, where: list[int], change: Callable[[Values], Values]) -> Values:
+    altered = list(values)
+    for at, value in zip(where, change(tuple(values[at] for at in where)), strict=True):
+        altered[at] = value
+    return tuple(altered)
+
+
+def _projected(part: Part, variables: Iterable[int]) -> Part:
+    if len(part.variables) == 1:
+        return part
+    wanted = tuple(v for v in variables if v in part.variables)
+    if len(wanted) == len(part.variables):
+        return part
+    where = [part.variables.index(v) for v in wanted]
+    tuples = frozenset(tuple(values[at] for at in where) for values in part.tuples)
+    return Part(wanted, tuples, part.asked)
+
+
+def joint(parts: list[Part], variables: tuple[int, ...]) -> Iterable[Values]:
+    """All combinations of the parts' tuples, in the order of `variables`."""
+    order = [v for part in parts for v in part.variables]
+    if len(parts) == 1 and order == [*variables]:
+        yield from parts[0].tuples
+        return
+    where = [order.index(v) for v in variables]
+    for chosen in product(*(part.tuples for part in parts)):
+        flat = [value for values in chosen for value in values]
+        yield tuple(flat[at] for at in where)
+
+
+def _merged(parts: list[Part]) -> Part:
+    if len(parts) == 1:
+        return parts[0]
+    variables = tuple(sorted(v for part in parts for v in part.variables))
+    asked = frozenset().union(*(part.asked for part in parts))
+    return Part(variables, frozenset(joint(parts, variables)), asked)
+
+
+def split(part: Part, groups: Iterable[tuple[int, ...]]) -> list[Part]:
+    """Independent pieces whose product is the part; `groups` are worth trying first."""
+    pieces: list[Part] = []
+    left = part
+    candidates = [*((v,) for v in part.variables), *(g for g in groups if len(g) > 1)]
+    for group in candidates:
+        if not set(group) < set(left.variables):
+            continue
+        rest = tuple(v for v in left.variables if v not in group)
+        piece, other = _projected(left, group), _projected(left, rest)
+        if len(piece.tuples) * len(other.tuples) == len(left.tuples):
+            pieces.append(_settled(piece))
+            left = other
+    return [*pieces, _settled(left)]
+
+
+def _settled(part: Part) -> Part:
+    """What has only one value depends on no answer."""
+    if len(part.tuples) == 1 and part.asked:
+        return Part(part.variables, part.tuples)
+    return part
+
+
+def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Product]:
+    """Both sets as one product where that is exact and small enough, else as two.
+
+    Args:
+        one: A set.
+        other: Another over the same variables.
+        asked: The questions on which it depends in which of the two a state is.
+        limit: The largest part that may come of it.
+    """
+    asked |= one.given | other.given
+    for small, large in ((one, other), (other, one)):
+        if small.within(large):
+            return [_depending(large, small, asked)]
+    same: list[Part] = []
+    mine: list[Part] = []
+    theirs: list[Part] = []
+    for block in _common_blocks(one, other):
+        left, right = one.touching(block), other.touching(block)
+        if max(_size(left), _size(right)) > limit:
+            return [replace(one, given=asked), replace(other, given=asked)]
+        a, b = _merged(left), _merged(right)
+        if a.tuples == b.tuples:
+            same += _finest(left, right, a.asked | b.asked)
+        else:
+            mine.append(a)
+            theirs.append(b)
+    if _size(mine) + _size(theirs) > limit:
+        return [replace(one, given=asked), replace(other, given=asked)]
+    a, b = _merged(mine), _merged(theirs)
+    whole = Part(a.variables, a.tuples | b.tuples, a.asked | b.asked | asked)
+    return [Product((*same, *split(whole, [p.variables for p in (*mine, *theirs)])))]
+
+
+def _size(parts: Iterable[Part]) -> int:
+    return prod(len(part.tuples) for part in parts)
+
+
+def _depending(large: Product, small: Product, asked: Asked) -> Product:
+    """The larger of two sets, with the questions on which its additional states depend."""
+    if small.size == large.size:
+        return replace(large, given=frozenset())
+    parts = tuple(
+        part
+        if small.project(part.variables) == part.tuples
+        else replace(part, asked=part.asked | asked)
+        for part in large.parts
+    )
+    return Product(parts)
+
+
+def _finest(left: list[Part], right: list[Part], asked: Asked) -> list[Part]:
+    finer = left if len(left) >= len(right) else right
+    return [Part(p.variables, p.tuples, asked if len(p.tuples) > 1 else p.asked) for p in finer]
+
+
+def _common_blocks(one: Product, other: Product) -> list[tuple[int, ...]]:
+    """The finest blocks of variables that no part of either set straddles."""
+    leader: dict[int, int] = {}
+
+    def find(variable: int) -> int:
+        while leader.setdefault(variable, variable) != variable:
+            variable = leader[variable]
+        return variable
+
+    for part in (*one.parts, *other.parts):
+        first = find(part.variables[0])
+        for variable in part.variables[1:]:
+            leader[find(variable)] = first
+            first = find(first)
+    blocks: dict[int, list[int]] = {}
+    for variable in sorted(leader):
+        blocks.setdefault(find(variable), []).append(variable)
+    return [tuple(block) for block in blocks.values()]
+
+
+def point(values: Mapping[int, Value]) -> Product:
+    """The set of one state."""
+    return Product(tuple(Part((v,), frozenset({(value,)})) for v, value in values.items()))

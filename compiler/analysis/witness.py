@@ -1,0 +1,169 @@
+"""A short way to a hit: answers that lead to it, and only those that it needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import islice, product
+
+from compiler.analysis.effects import after
+from compiler.analysis.explore import Hit
+from compiler.analysis.state import State
+from compiler.analysis.transfer import next_round
+from compiler.analysis.visits import Answer, RoundOver, Trail, Visit
+from compiler.analysis.world import World
+from compiler.findings import Finding
+from compiler.model.protocol import Part, Phrase, Step, every_step
+
+TRIES = 2_000
+"""Ways tried for one hit before it is told without one."""
+
+Given = Mapping[tuple[int, str], str]
+"""Answers by round and question; a question that is not among them gets its first answer."""
+
+
+@dataclass(slots=True)
+class Way:
+    """One way through the rounds, walked phrase by phrase."""
+
+    world: World
+    given: Given
+    trail: Trail
+    answers: dict[str, str]
+    """Answers of the round that is under way."""
+    round: int = 1
+
+    def visits(self, rounds: int) -> Iterator[Visit]:
+        """Every phrase, in order, before it is done."""
+        for self.round in range(1, rounds + 1):
+            self.answers.clear()
+            for part in self.world.protocol.parts:
+                yield from self._phrase(part, None, part.begin)
+                yield from self._steps(part, part.steps)
+                yield Visit(
+                    self.world, part, self.trail.step, None, self.trail.state, self.trail
+                )
+            following = next_round(self.world, self.trail.state)
+            self.trail = Trail(RoundOver(), following, None, self.trail)
+
+    def _steps(self, part: Part, steps: tuple[Step, ...]) -> Iterator[Visit]:
+        for step in steps:
+            for phrase in step.phrases:
+                yield from self._phrase(part, step, phrase)
+            if step.fork:
+                question = step.fork.question
+                wanted = self.answers.get(question) or self.given.get((self.round, question))
+                branches = step.fork.branches
+                branch = next((b for b in branches if b.answer == wanted), branches[0])
+                self.answers[question] = branch.answer
+                answer = Answer(question, branch)
+                self.trail = Trail(answer, self.trail.state, step, self.trail)
+                yield from self._steps(part, branch.steps)
+
+    def _phrase(self, part: Part, step: Step | None, phrase: Phrase) -> Iterator[Visit]:
+        yield Visit(self.world, part, step, phrase, self.trail.state, self.trail)
+        following = after(self.world, self.trail.state, phrase)
+        self.trail = Trail(phrase, following, step, self.trail)
+
+
+def way(world: World, given: Given) -> Way:
+    """A way with these answers."""
+    return Way(world, given, Trail(None, world.start(), None, None), {})
+
+
+def witnessed(world: World, hit: Hit) -> Finding | None:
+    """The finding of a hit with a way to it; nothing when the tries do not suffice."""
+    choices = _choices(world)
+    fixed = {(hit.round, question): answer for question, answer in hit.inside}
+    open_questions = sorted(hit.asked - fixed.keys())
+    tried = islice(_assignments(open_questions, choices), TRIES)
+    for answers in tried:
+        given = fixed | answers
+        finding = _met(world, hit, given)
+        if finding:
+            needed = _needed(world, hit, given, [*answers], choices)
+            return replace(finding, answers=_told(hit, needed), round=hit.round)
+    return None
+
+
+def _choices(world: World) -> dict[str, tuple[str, ...]]:
+    choices: dict[str, dict[str, None]] = {}
+    for part in world.protocol.parts:
+        for step in every_step(part.steps):
+            if step.fork:
+                known = choices.setdefault(step.fork.question, {})
+                known.update(dict.fromkeys(b.answer for b in step.fork.branches))
+    return {question: tuple(answers) for question, answers in choices.items()}
+
+
+def _assignments(
+    asked: list[tuple[int, str]], choices: dict[str, tuple[str, ...]]
+) -> Iterator[dict[tuple[int, str], str]]:
+    """All answers to some questions."""
+    for answers in product(*(choices[question] for _, question in asked)):
+        yield dict(zip(asked, answers, strict=True))
+
+
+def _met(world: World, hit: Hit, given: Given) -> Finding | None:
+    """The finding, if this way meets it."""
+    walk = way(world, given)
+    for visit in walk.visits(hit.round):
+        if walk.round != hit.round or visit.phrase is not hit.phrase:
+            continue
+        if visit.part is hit.part and (hit.phrase or visit.step is visit.trail.step):
+            finding = _seen(hit, visit)
+            if finding:
+                return finding
+    return None
+
+
+def _seen(hit: Hit, visit: Visit) -> Finding | None:
+    """What the check says of a visit, when it says what the hit says."""
+    seen = replace(visit, before=_narrowed(visit.world, hit, visit.before))
+    blank = replace(seen, trail=Trail(None, visit.world.start(), None, None))
+    plain, full = list(hit.check.look(blank)), list(hit.check.look(seen))
+    for short, finding in zip(plain, full, strict=True):
+        if (short.rule.slug, short.message) == (hit.slug, hit.message):
+            return finding
+    return None
+
+
+def _narrowed(world: World, hit: Hit, state: State) -> State:
+    """The state as the check's sight shows it."""
+    blank = world.start()
+    items = hit.sight.items | hit.sight.unworn
+    if hit.check.hands:
+        items |= world.gloves
+    return state._replace(
+        items=tuple(x if i in items else blank.items[i] for i, x in enumerate(state.items)),
+        places=tuple(
+            x if i in hit.sight.places else blank.places[i] for i, x in enumerate(state.places)
+        ),
+    )
+
+
+def _needed(
+    world: World,
+    hit: Hit,
+    given: Given,
+    free: list[tuple[int, str]],
+    choices: dict[str, tuple[str, ...]],
+) -> Given:
+    """The answers without those that make no difference to the finding."""
+    needed = dict(given)
+    for key in free:
+        others = [answer for answer in choices[key[1]] if answer != given[key]]
+        if all(_met(world, hit, needed | {key: answer}) for answer in others):
+            # any answer will do; the first stands for all
+            del needed[key]
+    return needed
+
+
+def _told(hit: Hit, given: Given) -> tuple[tuple[str, str], ...]:
+    """The answers as the reader sees them: earlier rounds first, and called so."""
+    told = []
+    for (round_number, question), answer in sorted(given.items(), key=lambda kv: kv[0][0]):
+        back = hit.round - round_number
+        when = {0: "", 1: " (the round before)"}.get(back, f" ({back} rounds before)")
+        told.append((question + when, answer))
+    return tuple(told)
