@@ -1,14 +1,20 @@
 """The page of each rule: prose, a faulty and a sound example, and what the checker says of it.
 
 A page is `rules/pages/<slug>.md` with the headings *What it finds*, *Why it matters*, *Faulty*
-and *Sound*. Examples are fenced blocks named `protocol`, `clinic` or `kit`; what an example
-leaves out comes from `rules/pages/common/`. In a faulty example `<!-- finds -->` (in YAML
-`# finds`) ends the line where the rule must strike, and it must strike nowhere else.
+and *Sound*. Examples are fenced blocks named after what they hold, see `FILES`; what an example
+leaves out comes from `rules/pages/common/`, or from `common/translated/` when it has a
+translation. In a faulty example `<!-- finds -->` (in YAML and PO files `# finds`) ends the line
+where the rule must strike, and it must strike nowhere else.
+
+Examples of the family *sheet* are made into posters, because validating cannot find what they
+show. Blocks named `machine` and `theme` say what must be true of the computer and of the theme
+for that; the tests arrange it, and `explain` shows the blocks only.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -16,16 +22,32 @@ from textwrap import indent, wrap
 
 from compiler.catalogue import FAMILIES, rules
 from compiler.findings import Finding, Rule
-from compiler.pipeline import check_texts
+from compiler.pipeline import check_texts, in_language, read_texts
 from compiler.report.style import Style
 from compiler.report.text import blocks_of
+from compiler.rules import sheet
 from compiler.rules.sources import citations, published
+from compiler.source import Source
 from compiler.storage import CLINIC, KIT
 
-EXAMPLE = "example.md"
-FILES = {"protocol": EXAMPLE, "clinic": CLINIC, "kit": KIT}
+EXAMPLE, WORDS, CLINIC_WORDS = "example.md", "es/example.po", "es/clinic.po"
+MACHINE, THEME = "machine.txt", "theme.css"
+FILES = {
+    "protocol": EXAMPLE,
+    "clinic": CLINIC,
+    "kit": KIT,
+    "po": WORDS,
+    "po-clinic": CLINIC_WORDS,
+    "machine": MACHINE,
+    "theme": THEME,
+}
+"""What a block is called, and the file it stands for."""
+TITLES = {MACHINE: "the computer", THEME: "added to poster.css of the theme"}
+"""What `explain` writes above blocks that are not files of a set."""
+HEADS = {"protocol": ("---", "head.md"), "po": ('msgid ""', "translated/head.po")}
+"""How these blocks begin when they bring their own head, and the head for those that do not."""
 HEADINGS = ("What it finds", "Why it matters", "Faulty", "Sound")
-_FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_FENCE = re.compile(r"^```([\w-]+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _MARK = re.compile(r"[ \t]*(?:<!-- finds(?:: ([\w-]+))? -->|# finds(?:: ([\w-]+))?)[ \t]*$")
 
 
@@ -39,6 +61,8 @@ class Example:
     """What the page shows: the blocks as written, marks removed."""
     marks: frozenset[tuple[str, int, str]]
     """File, line and slug of every finding that must come."""
+    printed: bool = False
+    """Whether its posters are made to find them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,23 +85,17 @@ def page(slug: str) -> Page:
         KeyError: when no rule has that slug.
     """
     rule = rules()[slug]
-    folder = files("compiler").joinpath("rules/pages")
-    text = folder.joinpath(f"{slug}.md").read_text(encoding="utf-8")
-    parts = re.split(r"^## (.+)\n", text, flags=re.MULTILINE)
+    parts = re.split(r"^## (.+)\n", _read(f"{slug}.md"), flags=re.MULTILINE)
     sections = {
         name.strip(): body.strip() for name, body in zip(parts[1::2], parts[2::2], strict=True)
-    }
-    common = {
-        name: folder.joinpath("common", name).read_text(encoding="utf-8")
-        for name in (CLINIC, KIT, "head.md")
     }
     return Page(
         rule=rule,
         family=next(f for f, members in FAMILIES.items() if rule in members),
         what=_joined(sections[HEADINGS[0]]),
         why=_joined(sections[HEADINGS[1]]),
-        faulty=_example(sections[HEADINGS[2]], common, slug),
-        sound=_example(sections[HEADINGS[3]], common, slug),
+        faulty=_example(sections[HEADINGS[2]], rule),
+        sound=_example(sections[HEADINGS[3]], rule),
     )
 
 
@@ -85,28 +103,67 @@ def _joined(prose: str) -> str:
     return "\n\n".join(" ".join(block.split()) for block in prose.split("\n\n"))
 
 
-def _example(section: str, common: dict[str, str], slug: str) -> Example:
-    texts = {CLINIC: common[CLINIC], KIT: common[KIT]}
+def _read(name: str) -> str:
+    return files("compiler").joinpath("rules/pages", name).read_text(encoding="utf-8")
+
+
+def _example(section: str, rule: Rule) -> Example:
+    blocks = _FENCE.findall(section)
+    translated = any(kind.startswith("po") for kind, _ in blocks)
+    wanted = (CLINIC, KIT, CLINIC_WORDS) if translated else (CLINIC, KIT)
+    common = "common/translated" if translated else "common"
+    texts = {name: _read(f"{common}/{name}") for name in wanted}
     shown: list[str] = []
     marks: set[tuple[str, int, str]] = set()
-    for kind, body in _FENCE.findall(section):
-        name = FILES[kind]
-        whole = body
-        if kind == "protocol" and not body.startswith("---"):
-            whole = common["head.md"] + body
-        lines = whole.splitlines()
-        for number, line in enumerate(lines, 1):
-            if found := _MARK.search(line):
-                marks.add((name, number, found[1] or found[2] or slug))
-                lines[number - 1] = line[: found.start()]
-        texts[name] = "\n".join(lines) + "\n"
-        shown.append("\n".join(_MARK.sub("", line) for line in body.splitlines()))
-    return Example(texts, "\n\n".join(shown), frozenset(marks))
+    for kind, body in blocks:
+        own, head = HEADS.get(kind, ("", ""))
+        whole = body if body.startswith(own) else _read(f"common/{head}") + body
+        lines: list[str] = []
+        for number, line in enumerate(whole.splitlines(), 1):
+            bare, slugs = _unmarked(line)
+            lines.append(bare)
+            marks |= {(FILES[kind], number, slug or rule.slug) for slug in slugs}
+        texts[FILES[kind]] = "\n".join(lines) + "\n"
+        title = [f"{TITLES.get(FILES[kind], FILES[kind])}:", ""] if len(blocks) > 1 else []
+        shown.append("\n".join([*title, *(_unmarked(line)[0] for line in body.splitlines())]))
+    return Example(texts, "\n\n".join(shown), frozenset(marks), rule in sheet.RULES)
+
+
+def _unmarked(line: str) -> tuple[str, list[str]]:
+    """A line without its marks, and the slugs they name; empty for the page's own."""
+    slugs: list[str] = []
+    while found := _MARK.search(line):
+        slugs.append(found[1] or found[2] or "")
+        line = line[: found.start()]
+    return line, slugs
 
 
 def findings_of(example: Example) -> list[Finding]:
-    """What the checker says of an example."""
-    return check_texts(example.files)
+    """What the checker says of an example, and what making its posters says."""
+    found = check_texts(example.files)
+    return [*found, *_printing(example)] if example.printed else found
+
+
+def _printing(example: Example) -> Iterator[Finding]:
+    # imported here because it brings in the PDF engine, which few pages need
+    from compiler.products.poster import poster
+    from compiler.products.sheet import Order
+    from compiler.wording.words import words
+
+    texts = {name: Source(name, text) for name, text in example.files.items()}
+    protocol_set = read_texts(texts)
+    for protocol in protocol_set.protocols:
+        for language in protocol_set.clinic.languages if protocol_set.clinic else ():
+            sheet_in = in_language(protocol_set, protocol, language)
+            order = Order(
+                sheet_in.protocol,
+                sheet_in.clinic,
+                sheet_in.kit,
+                words(language),
+                code="0",
+                link=sheet_in.clinic.name,
+            )
+            yield from poster(order).findings
 
 
 def explained(slug: str, style: Style, width: int = 78) -> str:
@@ -120,12 +177,18 @@ def explained(slug: str, style: Style, width: int = 78) -> str:
         _folded(shown.what, width),
         _folded(f"Why: {shown.why}", width),
         f"Faulty:\n\n{indent(shown.faulty.shown, '    ')}",
-        f"What is said of it:\n\n{indent(blocks_of(told, style, width - 4), '    ')}",
+        f"What is said of it:\n\n{_said(told, style, width)}",
         f"Sound:\n\n{indent(shown.sound.shown, '    ')}",
         "Source:\n" + "\n".join(_source_lines(rule, width)),
         _waiving(rule, width),
     ]
     return "\n\n".join(blocks) + "\n"
+
+
+def _said(told: list[Finding], style: Style, width: int) -> str:
+    if not told:
+        return "    Nothing here: it depends on computer or theme. wallward compile finds it."
+    return indent(blocks_of(told, style, width - 4), "    ")
 
 
 def _folded(text: str, width: int) -> str:
