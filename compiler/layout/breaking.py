@@ -21,6 +21,8 @@ QUOTES = frozenset("‘’“”")
 """May be parted from nothing (class QU, rule LB19)."""
 AFTER = frozenset("-‐–/")
 """A line may end after these if a letter follows (classes HY, BA, SY)."""
+AFTER_ALL = frozenset("–…‥")
+"""A line may end after these if a letter or a digit follows (classes BA, IN)."""
 
 
 def pieces(text: str, language: str) -> Iterator[tuple[str, str]]:
@@ -42,10 +44,10 @@ def pieces(text: str, language: str) -> Iterator[tuple[str, str]]:
 
 
 def _after_dash(pair: str) -> bool:
-    dash, after = pair
+    dash, after = pair[0], pair[1]
     if dash == "—" or after == "—":
         return True
-    return dash in AFTER and (after.isalpha() or (dash == "–" and after.isalnum()))
+    return (dash in AFTER and after.isalpha()) or (dash in AFTER_ALL and after.isalnum())
 
 
 @lru_cache(maxsize=4096)

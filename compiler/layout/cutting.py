@@ -1,4 +1,4 @@
-"""Cuts fonts down to the letters of one document, so that each family and weight is one small file."""
+"""Cuts fonts down to the letters of one document: one small file for each family and weight."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ import uharfbuzz as harfbuzz
 from compiler.layout.font_files import FontFile
 from compiler.layout.fonts import Faces, follows, letters_of, opened
 
-ALWAYS = " 0123456789./-–"
-"""Letters that the engine sets by itself: numbers of pages and lists."""
+ALWAYS = " 0123456789./-–‐•"
+"""Letters that the engine sets by itself: numbers of pages and lists, bullets, hyphens."""
 TAKEN_APART = {"\u0e33", "\u0eb3"}
 """Thai and Lao vowels that HarfBuzz splits in two, though Unicode has them as one."""
 FLAGS = (
@@ -38,7 +38,7 @@ class CutFace:
 
 
 def cut(faces: Faces, regular_text: str, bold_text: str) -> tuple[CutFace, ...]:
-    """One file for each family and weight that the texts need, with letter sets that never overlap.
+    """One file for each family and weight in use, with letter sets that never overlap.
 
     Give all text that is set in a weight; markup does no harm. Only white space and joining
     controls are in several cuts (see `Faces.drawn_by`). The same input gives the same bytes.

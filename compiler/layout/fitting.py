@@ -1,8 +1,8 @@
 """Estimates how tall a sheet's blocks become, and finds the largest type size that fits.
 
-Nothing is drawn here. All lengths are shares of the detail text's size, so one block answers for
-every size: a wider type is a narrower column. `air` is the white above and below each row, which
-may grow to fill a page.
+Nothing is drawn here. All lengths are shares of the detail text's size, so one block answers
+for every size: a larger type is a narrower column. `air` is the white above and below each row,
+which may grow to fill a page.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ class Text:
         """The lines, each as tall as the tallest text in it."""
         del air
         # Rounded down, so that a remembered answer is never for a wider column.
-        room = int(width * 20) / 20
+        room = int(width * 100) / 100
         if room not in self._heights:
             self._heights[room] = sum(self.lines(room))
         return self._heights[room]
@@ -109,41 +109,37 @@ class Frame:
         return inner + self.around + self.airs * air
 
 
-NOTHING = Stack(())
-"""Takes no room."""
-
-
 def balanced(left: Block, right: Block, width: float, air: float, least: float) -> float:
-    """The share of `width` for the left block at which both are equally tall.
+    """The share of `width` for the left block at which both are about equally tall.
 
     Neither gets less than `least` of it.
     """
     low, high = least, 1.0 - least
     for _ in range(8):
         share = (low + high) / 2
-        if left.height(width * share, air) > right.height(width * (1 - share), air):
-            low = share
-        else:
-            high = share
+        too_tall = left.height(width * share, air) > right.height(width * (1 - share), air)
+        low, high = (share, high) if too_tall else (low, share)
     return (low + high) / 2
 
 
-def both_fit(
+def fitting_share(
     left: Block, right: Block, width: float, air: float, least: float, room: float
-) -> bool:
-    """Whether some share of `width` lets both blocks stay within `room`.
+) -> float | None:
+    """A share of `width` for the left block at which both stay within `room`, if there is one.
 
     What one column gains the other loses, so the search ends as soon as both are too tall.
     """
     low, high = least, 1.0 - least
-    for _ in range(7):
+    for _ in range(8):
         share = (low + high) / 2
         left_fits = left.height(width * share, air) <= room
         right_fits = right.height(width * (1 - share), air) <= room
-        if left_fits == right_fits:
-            return left_fits
+        if left_fits and right_fits:
+            return share
+        if not left_fits and not right_fits:
+            return None
         low, high = (low, share) if left_fits else (share, high)
-    return False
+    return None
 
 
 def largest(fits: Callable[[float], bool], low: float, high: float) -> float | None:
@@ -166,7 +162,7 @@ def largest(fits: Callable[[float], bool], low: float, high: float) -> float | N
 
 
 def filling(block: Block, width: float, room: float, air: float, most: float) -> float:
-    """The air, from `air` up to `most`, at which the block comes as close to `room` as it can."""
+    """The air, from `air` up to `most`, at which the block fills `room` best."""
     if block.height(width, most) <= room:
         return most
     low, high = air, most

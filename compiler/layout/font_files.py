@@ -1,4 +1,4 @@
-"""Where font files lie: a table of faces by file name, and the folders they are looked for in."""
+"""Where font files lie: a table of faces by file name, and the folders to look in."""
 
 from __future__ import annotations
 
@@ -45,7 +45,13 @@ class FaceFiles:
     def file_names(self, weight: int) -> tuple[str, ...]:
         """Names to look for, the best first: static files, then variable ones."""
         style = "Bold" if self.bold and weight >= 600 else "Regular"
-        endings = (f"-{style}.ttf", f"-{style}.otf", "[wght].ttf", "[wdth,wght].ttf", "-VF.ttf")
+        endings: tuple[str, ...] = (
+            f"-{style}.ttf",
+            f"-{style}.otf",
+            "[wght].ttf",
+            "[wdth,wght].ttf",
+            "-VF.ttf",
+        )
         if self.collection:
             endings = (f"-{style}.ttc", f"-{style}.otc", "-VF.ttc", "-VF.otf.ttc")
         return tuple(self.stem + ending for ending in endings)
@@ -79,7 +85,7 @@ FACE_FILES = {
 
 @lru_cache(maxsize=256)
 def find(files: FaceFiles, weight: int, first: tuple[Path, ...] = ()) -> FontFile | None:
-    """The file for a weight: in `first`, then where Debian has it, then in the usual folders."""
+    """The file for a weight: in `first`, where Debian has it, then in the usual folders."""
     for name in files.file_names(weight):
         for place in _places(name, first):
             index = _index_in(place, files.collection)

@@ -175,7 +175,7 @@ def letters_of(file: FontFile) -> harfbuzz.Set:
 
 
 def follows(character: str) -> bool:
-    """Whether a character is set in the face of the one before: spaces, joiners, marks of direction.
+    """Whether a character is set in the face of the one before: spaces, joiners and the like.
 
     The layout engine does so (Pango, `itemize_state_process_run`), and so must all that
     measures or cuts.

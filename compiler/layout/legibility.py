@@ -4,8 +4,8 @@ The height is that of a capital, as in ISO 9241-303; scripts without capitals us
 their typical letters (see `compiler.layout.letters`). Where sources differ, both ends are kept:
 16 minutes of arc is the floor, 22 the aim (ISO 9241-303:2011, Ergonomics of human-system
 interaction, part 303: minimum 16, preferred 20 to 22; NUREG-0700 revision 3, U.S. Nuclear
-Regulatory Commission, 2020, Human-system interface design review guidelines: the same, and never
-more than 45 for words that are read as groups).
+Regulatory Commission, 2020, Human-system interface design review guidelines: the same, and
+never more than 45 for words that are read as groups).
 """
 
 from __future__ import annotations

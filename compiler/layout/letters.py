@@ -29,7 +29,7 @@ TYPICAL = {
 }
 """Ordinary letters of scripts without capitals, by the script of the face."""
 STANDING = frozenset({"Arab", "Aran"})
-"""Scripts whose letters hang below the line in all sorts of tails; what stands above it counts."""
+"""Scripts with all sorts of tails below the line; what stands above it counts."""
 
 
 def letter_height(faces: Faces) -> float:
@@ -37,7 +37,7 @@ def letter_height(faces: Faces) -> float:
 
     Measured from the ink of the glyphs (their extents in the font file), the median over a few
     ordinary letters. European scripts: a capital, as ISO 9241-303 measures. Arabic: how far the
-    tall letters (alef, lam, tah, kaf) stand above the line. Han and Hangul: the whole character.
+    tall letters (alef, lam, tah, kaf) stand above the line. Han, Hangul: the whole character.
     Devanagari, Bengali, Thai, Ethiopic: a consonant from foot to head, without vowel signs.
     """
     if not faces.order:
@@ -47,7 +47,7 @@ def letter_height(faces: Faces) -> float:
 
 
 def capital_height(faces: Faces) -> float:
-    """Height of a European capital on this sheet, as a share of the type size; 0 without one."""
+    """Height of a European capital on this sheet, as a share of the size; 0 without one."""
     return _latin(faces, CAPITALS)
 
 
@@ -67,4 +67,4 @@ def _median(file: FontFile, letters: str, standing: bool) -> float:
     font = harfbuzz.Font(face)
     inks = [font.get_glyph_extents(font.get_nominal_glyph(ord(letter))) for letter in letters]
     heights = [ink.y_bearing if standing else -ink.height for ink in inks]
-    return statistics.median(heights) / face.upem
+    return float(statistics.median(heights) / face.upem)

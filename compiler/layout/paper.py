@@ -39,7 +39,7 @@ class Paper:
 
 # Each family from small to large; a larger one is what a remedy may name.
 ISO_A = (
-    # ISO 216:2007, Writing paper and certain classes of printed matter: trimmed sizes, A series.
+    # ISO 216:2007, Writing paper and certain classes of printed matter: A series, trimmed.
     Paper("A4", 210, 297),
     Paper("A3", 297, 420),
     Paper("A2", 420, 594),

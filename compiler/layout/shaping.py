@@ -12,6 +12,16 @@ from compiler.layout.breaking import pieces
 from compiler.layout.font_files import FontFile
 from compiler.layout.fonts import Faces, follows, opened
 
+HARFBUZZ = {
+    "Latin": "Latn",
+    "Aran": "Arab",
+    "Hans": "Hani",
+    "Hant": "Hani",
+    "Jpan": "Hani",
+    "Kore": "Hang",
+}
+"""Scripts that HarfBuzz calls otherwise, as the Unicode character database does."""
+
 
 class Shaper:
     """Widths and line counts of text in one set of faces. What was shaped is remembered."""
@@ -43,12 +53,14 @@ class Shaper:
 
     def _share_of_em(self, text: str, weight: int) -> float:
         key = text, weight
-        if key not in self._widths:
+        if key not in self._widths and self._faces.order:
+            language, main = self._faces.language, self._faces.order[0].script
+            script = HARFBUZZ.get(main, main)
             self._widths[key] = sum(
-                advance(self._faces.order[face].file(weight), run, self._faces.language)
+                advance(self._faces.order[face].file(weight), run, language, script)
                 for face, run in runs(text, self._faces)
             )
-        return self._widths[key]
+        return self._widths.get(key, 0.0)
 
 
 def runs(text: str, faces: Faces) -> Iterator[tuple[int, str]]:
@@ -59,10 +71,9 @@ def runs(text: str, faces: Faces) -> Iterator[tuple[int, str]]:
             continue
         kind = _kind(character) or (current[1] if current else "")
         key = faces.drawn_by(character) or 0, kind
-        if current is not None and key != current:
-            if current[1] or key[0] != current[0]:
-                yield current[0], text[start:i]
-                start = i
+        if current is not None and key != current and (current[1] or key[0] != current[0]):
+            yield current[0], text[start:i]
+            start = i
         current = key
     if text:
         yield current[0] if current else 0, text[start:]
@@ -70,7 +81,7 @@ def runs(text: str, faces: Faces) -> Iterator[tuple[int, str]]:
 
 @lru_cache(maxsize=4096)
 def _kind(character: str) -> str:
-    """The script of a letter, or that it is a digit; nothing for what goes with its neighbours."""
+    """The script of a letter, or that it is a digit; nothing for what goes along."""
     category = unicodedata.category(character)
     if category.startswith("L"):
         return unicodedata.name(character, "?").split()[0]
@@ -78,10 +89,15 @@ def _kind(character: str) -> str:
     return "DIGIT" if category == "Nd" else ""
 
 
-def advance(file: FontFile, text: str, language: str) -> float:
-    """The width of a run of text in one face, as a share of the type size."""
+def advance(file: FontFile, text: str, language: str, script: str) -> float:
+    """The width of a run of text in one face, as a share of the type size.
+
+    `script` is that of the text around, for spaces and signs; they differ in width by script.
+    """
     buffer = harfbuzz.Buffer()
     buffer.add_str(text)
+    if not any(character.isalpha() for character in text):
+        buffer.script, buffer.direction = script, "ltr"
     buffer.guess_segment_properties()
     buffer.language = language
     font = _font(file)

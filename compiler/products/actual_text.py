@@ -1,14 +1,15 @@
 """Writes a line of glyphs so that its text reads back right, in every script.
 
-A PDF font maps each glyph to text, once. That is not enough where one letter is drawn by several
-glyphs, several letters by one, letters in another order than they are read, or one glyph stands
-for two letters; Arabic, Devanagari and Bengali do all of this.
+A PDF font maps each glyph to text, once. That is not enough where one letter is drawn by
+several glyphs, several letters by one, letters in another order than they are read, or one
+glyph stands for two letters; Arabic, Devanagari and Bengali do all of this.
 
-From left to right, such clusters carry their text as ActualText (ISO 32000-1:2008, 14.9.4). From
-right to left, readers of PDF disagree on whether ActualText is in the order of reading or of
-sight, so there every letter is a glyph of its own in its place along the base line: one that is
-seen where a letter has one, otherwise one in rendering mode 3, which leaves no ink (9.3.6). Dots,
-accents and joined shapes that stand for no letter are then drawn as outlines.
+From left to right, such clusters carry their text as ActualText (ISO 32000-1:2008, 14.9.4).
+From right to left, readers of PDF disagree on whether ActualText is in the order of reading or
+of sight, so there every letter is a glyph of its own in its place along the base line: one that
+is seen where a letter has one, otherwise one in rendering mode 3, which leaves no ink (9.3.6).
+Glyphs above or below the base line, and shapes that stand for no letter, are drawn as outlines:
+readers sort text by place and line, and would take them for text that stands elsewhere.
 """
 
 from __future__ import annotations
@@ -22,6 +23,9 @@ from compiler.products.glyphs import Cluster, DrawnFont, Glyph
 ASIDE = 0.002
 """Share of the type size by which a letter that is not seen stands before the next one: readers
 sort by place, and must find them apart."""
+SLIVER = 0.05
+"""Share of the type size that such a letter is wide: readers take a larger overlap with the
+next one for the start of another word."""
 
 
 class Pen:
@@ -32,7 +36,7 @@ class Pen:
         """Glyphs of the last run that must be drawn as shapes."""
         self._at = 0.0
         self._state = Glyph(0, 0.0)
-        """A glyph with the rise, ink and stretch that are in force."""
+        """A glyph with the ink and stretch that are in force."""
         self._out: list[bytes] = []
         self._shown: list[tuple[bool, bytes]] = []
         """Whether it is a glyph rather than a distance, and its code or figure."""
@@ -43,16 +47,55 @@ class Pen:
         for cluster in clusters:
             if cluster.leftward:
                 self._write_leftward(font, size, cluster)
-            elif len(cluster.glyphs) == 1 and font.means(cluster.glyphs[0].code, cluster.text):
-                self._show(font, size, cluster.glyphs[0])
             else:
-                for glyph in cluster.glyphs:
-                    font.partly_means(glyph.code, cluster.text)
-                self._mark(font, size, cluster.text, cluster.glyphs)
+                self._write_rightward(font, size, cluster)
         self._set(Glyph(0, 0.0))
         self._flush()
         out, self._out = self._out, []
         return out
+
+    def _write_rightward(self, font: DrawnFont, size: float, cluster: Cluster) -> None:
+        """A cluster that is read from left to right, with ActualText if its glyphs need it."""
+        text, glyphs = cluster.text, cluster.glyphs
+        level = [glyph for glyph in glyphs if not glyph.rise]
+        if len(glyphs) == len(level) == 1 and font.means(level[0].code, text):
+            self._show(font, size, level[0])
+            return
+        # raised glyphs would be sorted in among their neighbours
+        self.outlines.extend(glyph for glyph in glyphs if glyph.rise)
+        unseen = Glyph(glyphs[0].code, cluster.left, seen=False)
+        for glyph in level or [unseen]:
+            font.partly_means(glyph.code, text)
+        self._mark(font, size, text, level or [unseen])
+
+    def _write_leftward(self, font: DrawnFont, size: float, cluster: Cluster) -> None:
+        """A cluster that is read from right to left, letter by letter as it is seen."""
+        first, others = cluster.text[0], cluster.text[1:]
+        base = _base(font, cluster.glyphs, first)
+        if base:
+            for i, letter in enumerate(reversed(others)):
+                left = base.left - (len(others) - i) * ASIDE * size
+                self._show_unseen(font, size, letter, left, SLIVER * size)
+            self._show(font, size, base)
+        else:
+            room = cluster.width / len(cluster.text)
+            for i, letter in enumerate(reversed(cluster.text)):
+                self._show_unseen(font, size, letter, cluster.left + i * room, room)
+        self.outlines.extend(glyph for glyph in cluster.glyphs if glyph is not base)
+
+    def _show_unseen(
+        self, font: DrawnFont, size: float, letter: str, left: float, room: float
+    ) -> None:
+        """A letter that only carries text, widened to `room` unless that is nothing."""
+        code = font.glyphs.get(letter, 0)
+        natural = font.width(code) * size / 1000
+        stretch = round(room / natural, 2) if room and natural else 1.0
+        glyph = Glyph(code, left, seen=False, stretch=max(stretch, 0.01))
+        if code and font.means(code, letter):
+            self._show(font, size, glyph)
+        else:
+            font.partly_means(code, letter)
+            self._mark(font, size, letter, [glyph])
 
     def _mark(self, font: DrawnFont, size: float, text: str, glyphs: Iterable[Glyph]) -> None:
         """Glyphs with ActualText."""
@@ -65,35 +108,6 @@ class Pen:
         self._flush()
         self._out.append(b"EMC")
 
-    def _write_leftward(self, font: DrawnFont, size: float, cluster: Cluster) -> None:
-        """A cluster that is read from right to left, letter by letter as it is seen."""
-        first, others = cluster.text[0], cluster.text[1:]
-        base = _base(font, cluster.glyphs, first)
-        room = cluster.width / len(cluster.text)
-        if base:
-            for i, letter in enumerate(reversed(others)):
-                left = base.left - (len(others) - i) * ASIDE * size
-                self._show_unseen(font, size, letter, left, room)
-            self._show(font, size, base)
-        else:
-            for i, letter in enumerate(reversed(cluster.text)):
-                self._show_unseen(font, size, letter, cluster.left + i * room, room)
-        self.outlines.extend(glyph for glyph in cluster.glyphs if glyph is not base)
-
-    def _show_unseen(
-        self, font: DrawnFont, size: float, letter: str, left: float, room: float
-    ) -> None:
-        """A letter that only carries text, widened to `room` unless that is nothing."""
-        code = font.glyphs.get(letter, 0)
-        natural = font.width(code) * size / 1000
-        stretch = round(room / natural, 2) if room and natural else 1.0
-        glyph = Glyph(code, left, 0.0, False, max(stretch, 0.01))
-        if code and font.means(code, letter):
-            self._show(font, size, glyph)
-        else:
-            font.partly_means(code, letter)
-            self._mark(font, size, letter, [glyph])
-
     def _show(self, font: DrawnFont, size: float, glyph: Glyph) -> None:
         self._set(glyph)
         scale = size * glyph.stretch / 1000
@@ -105,13 +119,11 @@ class Pen:
         self._at += (font.width(glyph.code) - back) * scale
 
     def _set(self, glyph: Glyph) -> None:
-        """Brings rise, ink and stretch into force, and what is waiting onto the page."""
+        """Brings ink and stretch into force, and what is waiting onto the page."""
         old, self._state = self._state, glyph
         if _STATE(glyph) == _STATE(old):
             return
         self._flush()
-        if glyph.rise != old.rise:
-            self._out.append(b"%g Ts" % round(glyph.rise, 3))
         if glyph.seen != old.seen:
             self._out.append(b"0 Tr" if glyph.seen else b"3 Tr")
         if glyph.stretch != old.stretch:
@@ -123,7 +135,7 @@ class Pen:
             self._shown = []
 
 
-_STATE = attrgetter("rise", "seen", "stretch")
+_STATE = attrgetter("seen", "stretch")
 
 
 def _base(font: DrawnFont, glyphs: Iterable[Glyph], letter: str) -> Glyph | None:

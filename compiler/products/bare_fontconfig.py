@@ -1,4 +1,4 @@
-"""An empty font configuration of this process's own, so that output never depends on the machine."""
+"""An empty font configuration of our own, so that output never depends on the machine."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 CONFIGURATION = """<?xml version="1.0"?>
 <!DOCTYPE fontconfig SYSTEM "urn:fontconfig:fonts.dtd">
@@ -17,8 +18,12 @@ CONFIGURATION = """<?xml version="1.0"?>
 """
 
 
+Engine = Any
+"""An object of the PDF engine, which declares no types."""
+
+
 class EngineMissingError(Exception):
-    """The PDF engine cannot start: its system libraries are missing. The message says what to do."""
+    """The PDF engine cannot start without its system libraries. The message says what to do."""
 
 
 @contextmanager
@@ -34,6 +39,7 @@ def no_installed_fonts() -> Iterator[None]:
     file = folder / "fonts.conf"
     file.write_text(CONFIGURATION.format(cache=folder / "cache"), encoding="utf-8")
     os.environ["FONTCONFIG_FILE"] = str(file)
+    os.environ["PANGO_LANGUAGE"] = "en"  # not that of whoever is logged in
     with warnings.catch_warnings():
         # the engine warns that no fonts are configured, which is the purpose here
         warnings.filterwarnings("ignore", message="No fonts configured", category=UserWarning)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+
+from compiler.products.bare_fontconfig import Engine
 
 MILLIMETRES = 25.4 / 96
 """Of one CSS pixel, by definition (W3C, CSS Values and Units Level 3, section 6.2)."""
@@ -20,7 +21,7 @@ class TextBox:
     """Counted from 1."""
     text: str
     left: float
-    """Millimetres from the left edge of the page; so are the others, from the top left corner."""
+    """Millimetres from the left edge of the page; the others too, from its top left corner."""
     top: float
     width: float
     height: float
@@ -45,7 +46,7 @@ class BlockBox:
     """Its `id`; empty for none."""
     classes: tuple[str, ...]
     left: float
-    """Millimetres from the left edge of the page; so are the others, from the top left corner."""
+    """Millimetres from the left edge of the page; the others too, from its top left corner."""
     top: float
     width: float
     height: float
@@ -56,7 +57,7 @@ class BlockBox:
         return self.top + self.height
 
 
-def boxes_of(pages: Sequence[Any]) -> tuple[tuple[TextBox, ...], tuple[BlockBox, ...]]:
+def boxes_of(pages: Sequence[Engine]) -> tuple[tuple[TextBox, ...], tuple[BlockBox, ...]]:
     """All boxes of the engine's pages, in document order. Rotation by CSS is not followed."""
     texts: list[TextBox] = []
     blocks: list[BlockBox] = []
@@ -73,19 +74,20 @@ def boxes_of(pages: Sequence[Any]) -> tuple[tuple[TextBox, ...], tuple[BlockBox,
     return tuple(texts), tuple(blocks)
 
 
-def _below(box: Any) -> Iterator[Any]:
+def _below(box: Engine) -> Iterator[Engine]:
     for child in getattr(box, "children", ()):
         real = getattr(child, "_box", child)  # a box laid out apart stands behind a placeholder
         yield real
         yield from _below(real)
 
 
-def _is_block(box: Any) -> bool:
+def _is_block(box: Engine) -> bool:
     own = "::" not in box.element_tag  # not content that a style sheet adds
-    return own and box.style["display"] != ("inline", "flow")
+    picture = hasattr(box, "replacement")
+    return own and (picture or box.style["display"] != ("inline", "flow"))
 
 
-def _text_box(page: int, box: Any) -> TextBox:
+def _text_box(page: int, box: Engine) -> TextBox:
     return TextBox(
         page=page,
         text=box.text,
@@ -100,7 +102,7 @@ def _text_box(page: int, box: Any) -> TextBox:
     )
 
 
-def _block_box(page: int, box: Any) -> BlockBox:
+def _block_box(page: int, box: Engine) -> BlockBox:
     return BlockBox(
         page=page,
         element=box.element_tag.rpartition("}")[2],
@@ -113,5 +115,5 @@ def _block_box(page: int, box: Any) -> BlockBox:
     )
 
 
-def _classes(element: Any) -> tuple[str, ...]:
+def _classes(element: Engine) -> tuple[str, ...]:
     return tuple(element.get("class", "").split()) if element is not None else ()

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import uharfbuzz as harfbuzz
 
 NOTHING = "\u200b"
-"""Stands for a glyph that has no letter of its own; a font must map every glyph to something."""
+"""Stands for a glyph without a letter of its own; a font must map every glyph to something."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ class Glyph:
 
 @dataclass(frozen=True, slots=True)
 class Cluster:
-    """The smallest stretch of text that has glyphs of its own, marks taken with their letter."""
+    """The smallest stretch of text with glyphs of its own, marks taken with their letter."""
 
     text: str
     glyphs: tuple[Glyph, ...]

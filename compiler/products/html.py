@@ -25,9 +25,11 @@ TOGETHER = re.compile(
     r"(?:(?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_-]|\([A-Za-z0-9 -]*\))*[A-Za-z0-9%°])?"
     r"(?<=..)"
 )
-"""What keeps its own order inside text that runs from right to left (Unicode Standard Annex 9)."""
+"""What keeps its own order in text from right to left (Unicode Standard Annex 9)."""
 
 
+CODE = re.compile(r"\b(?=[A-Za-z-]*\d)[A-Za-z0-9]+(?:-[A-Za-z0-9]+)+\b")
+"""A check code or a date: a line may not end at its hyphens."""
 VARIABLE = re.compile(r"var\(--([a-z-]+)\)")
 
 
@@ -46,28 +48,37 @@ def _environment(folder: Path, direction: str) -> SandboxedEnvironment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["isolated"] = isolated if direction == "rtl" else _as_it_is
+    environment.filters["isolated"] = isolated if direction == "rtl" else unbroken
     return environment
 
 
 def isolated(text: str) -> Markup:
-    """Text for a right-to-left sheet, with numbers, codes and addresses kept in their own order.
+    """Text for a right-to-left sheet; numbers, codes and addresses keep their own order.
 
     >>> isolated("2 min")
     Markup('<span dir="ltr">2 min</span>')
     >>> isolated("7")
     Markup('7')
     """
+    return _marked(text, TOGETHER, '<span dir="ltr">{}</span>')
+
+
+def unbroken(text: str) -> Markup:
+    """Text with its codes kept on one line.
+
+    >>> unbroken("Check code K7QD-M2XN")
+    Markup('Check code <span class="code-word">K7QD-M2XN</span>')
+    """
+    return _marked(text, CODE, '<span class="code-word">{}</span>')
+
+
+def _marked(text: str, pattern: re.Pattern[str], shape: str) -> Markup:
     parts, end = [], 0
-    for match in TOGETHER.finditer(text):
+    for match in pattern.finditer(text):
         parts.append(escape(text[end : match.start()]))
-        parts.append(Markup('<span dir="ltr">{}</span>').format(match[0]))
+        parts.append(Markup(shape).format(match[0]))
         end = match.end()
     return Markup("").join([*parts, escape(text[end:])])
-
-
-def _as_it_is(text: str) -> str:
-    return text
 
 
 def with_values(css: str, values: Mapping[str, str | float]) -> str:
@@ -105,12 +116,12 @@ def rail_rules(theme: Theme) -> str:
             rules.append(f".rail.{zone} {{ background-color: {colours[f'{zone} shade']}; }}")
             continue
         tile = theme.number(f"rail/{zone}/tile")
+        width = 8 * theme.number(f"rail/{zone}/line")
         # Three strokes meet at the corners, so that tiles join without a seam.
         svg = (
             "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 8 8' width='8' height='8'>"
             "<path d='M-2 2L2 -2M-2 10L10 -2M6 10L10 6' fill='none' "
-            f"stroke='{colours[zone]}' stroke-width='{8 * theme.number(f'rail/{zone}/line'):.4g}'/>"
-            "</svg>"
+            f"stroke='{colours[zone]}' stroke-width='{width:.4g}'/></svg>"
         )
         rules.append(
             f'.rail.{zone} {{ background-image: url("data:image/svg+xml,{quote(svg)}"); '
@@ -121,7 +132,7 @@ def rail_rules(theme: Theme) -> str:
 
 @cache
 def qr_address(content: str) -> str:
-    """The QR code (ISO/IEC 18004) of some content as a picture that stands in the sheet itself."""
+    """The QR code (ISO/IEC 18004) of some content, as a picture inside the sheet."""
     picture = io.BytesIO()
     segno.make(content, error="m", micro=False).save(
         picture,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Sequence
 from itertools import accumulate, groupby, pairwise
-from typing import Any
 
+from compiler.products.bare_fontconfig import Engine
 from compiler.products.glyphs import Cluster, Glyph
 
 UNITS = 1024
@@ -14,14 +14,14 @@ UNITS = 1024
 EMPTY = 0x0FFFFFFF
 """Stands for a glyph that is not drawn (PANGO_GLYPH_EMPTY)."""
 UNKNOWN = 0x10000000
-"""Set in a glyph that no font has; the rest of it is the code point (PANGO_GLYPH_UNKNOWN_FLAG)."""
+"""Set if no font has the glyph; the rest is the code point (PANGO_GLYPH_UNKNOWN_FLAG)."""
 
 
 class MissingLetterError(Exception):
     """A letter that none of the fonts has; the only argument is the letter."""
 
 
-def runs_of(line: Any) -> Iterator[Any]:
+def runs_of(line: Engine) -> Iterator[Engine]:
     """The glyph runs of a Pango line, from left to right."""
     link = line.runs[0]
     while link:  # the null pointer is false
@@ -29,7 +29,7 @@ def runs_of(line: Any) -> Iterator[Any]:
         link = link.next
 
 
-def clusters_of(run: Any, text: bytes, left: float) -> tuple[list[Cluster], float]:
+def clusters_of(run: Engine, text: bytes, left: float) -> tuple[list[Cluster], float]:
     """The drawn clusters of a run that starts at `left`, and where it ends.
 
     Raises:
@@ -53,7 +53,7 @@ def clusters_of(run: Any, text: bytes, left: float) -> tuple[list[Cluster], floa
     return clusters, edges[-1]
 
 
-def _placed(glyph: Any, edge: float) -> Glyph:
+def _placed(glyph: Engine, edge: float) -> Glyph:
     if glyph.glyph & UNKNOWN:
         raise MissingLetterError(chr(glyph.glyph - UNKNOWN))
     place = glyph.geometry

@@ -1,8 +1,8 @@
-"""The wall poster: one page, donning beside doffing, in the largest type that the page can hold."""
+"""The wall poster: one page, donning beside doffing, in the largest type that fits."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from compiler.findings import Finding
 from compiler.layout.cutting import cut
@@ -16,7 +16,6 @@ from compiler.products.poster_remedies import overfull, too_small
 from compiler.products.poster_report import PosterReport, report_on
 from compiler.products.sheet import Order
 from compiler.products.sheet_rules import engine_findings, font_findings
-from compiler.products.supposing import supposing
 from compiler.products.theme import theme_named
 
 ATTEMPTS = 6
@@ -49,9 +48,10 @@ class Made:
 
 def poster(order: Order) -> Made:
     """Lays out and writes one poster."""
-    order = replace(order, protocol=supposing(order.protocol, order.supposed))
     theme, at = theme_named(order.theme), order.protocol.at
     faces = faces_for(order.words.tag)
+    if faces.obstacles:
+        return Made(None, tuple(font_findings(faces, "", at)))
     page = PosterPage(order, theme, faces)
     plan = page.fitter.best(page.papers)
     if plan is None:

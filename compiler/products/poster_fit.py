@@ -1,4 +1,4 @@
-"""Chooses a poster's type size, column widths and white: the largest type that the page can hold."""
+"""Chooses a poster's type size, column widths and white: the largest type that fits."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from compiler.layout.fitting import (
     Frame,
     Stack,
     balanced,
-    both_fit,
     filling,
+    fitting_share,
     largest,
 )
 from compiler.layout.legibility import AIM, FLOOR, MOST, required_height
@@ -22,12 +22,16 @@ from compiler.products.poster_parts import Column
 from compiler.products.theme import Theme
 from compiler.products.typesetting import Scale
 
-PATHS_GAP, FOOT_GAP = 0.9, 0.9
+PATHS_GAP, FOOT_GAP = 0.8, 0.8
 HEAD_RULE, FOOT_RULE = 0.3, 0.12
+DUTY, DATES = 0.42, 0.34
+"""Shares of the foot for the caution and the dates; the rest is for the check code."""
+FOOT_GUTTER = 1.2
 SPARE = 0.004
 """Share of the page left to the estimate's error; the layout is verified afterwards."""
-LEAST_SHARE = 0.4
-"""Of the width, for the slighter of two paths."""
+LEAST_SHARE = 0.34, 0.42
+"""Of the width, for the slighter of two paths: never less than the first; less than the second
+only where the path keeps the theme's narrowest width."""
 LIKED = 1.04
 """A page on its side must win by this factor: a long path is easier to follow in one sweep."""
 
@@ -70,6 +74,17 @@ class Plan:
     """Height of the paths."""
 
 
+@dataclass(frozen=True, slots=True)
+class Space:
+    """What a paper leaves to the paths at one type size."""
+
+    margin: float
+    """Millimetres."""
+    width: float
+    room: float
+    """Height."""
+
+
 def limits_for(reading: ReadingDistance, letter: float, scale: Scale) -> Limits:
     """The sizes that matter, for letters that are `letter` of the type size tall."""
 
@@ -99,10 +114,10 @@ def foot_block(code: float, duty: Block, dates: Block, trace: Block) -> Block:
     return Frame(
         Beside(
             (
-                (code + 1.2, 0.0, Frame(Stack(()), least=code)),
-                (0.0, 0.5, Frame(duty, across=1.2)),
-                (0.0, 0.5, Frame(dates, across=1.2)),
-                (18.0, 0.0, Frame(trace, across=1.2)),
+                (code + FOOT_GUTTER, 0.0, Frame(Stack(()), least=code)),
+                (0.0, DUTY, Frame(duty, across=FOOT_GUTTER)),
+                (0.0, DATES, Frame(dates, across=FOOT_GUTTER)),
+                (0.0, 1 - DUTY - DATES, Frame(trace, across=FOOT_GUTTER)),
             )
         ),
         around=0.6 + FOOT_RULE,
@@ -131,7 +146,7 @@ class Fitter:
         return self.settled(*chosen) if chosen else None
 
     def base(self, paper: Paper) -> float | None:
-        """The largest detail size on a paper; white between rows yields before legibility does."""
+        """The largest detail size on a paper; white yields before legibility does."""
         usual = self._largest(paper, "usual")
         if usual and usual >= self.limits.floor:
             return usual
@@ -146,38 +161,30 @@ class Fitter:
 
     def settled(self, paper: Paper, base: float) -> Plan:
         """The plan at a given size: widths balanced, white spread until the page is full."""
-        margin, width, room = self._room(paper, base)
-        least, most = self._air("least"), self._air("most")
-        usual = self._air("usual")
-        air = usual if self._fits(paper, base, "usual") else least
-        widths = self._widths(width, air)
-        airs = tuple(
-            filling(column, w, room, air, most)
-            for column, w in zip(self.page.columns, widths, strict=True)
+        space = self._space(paper, base)
+        air, widths = next(
+            (air, widths)
+            for air in (self._air("usual"), self._air("least"), None)
+            if (widths := self._widths(space, air))
         )
-        return Plan(paper, base, margin, widths, airs, room)
-
-    def overfull(self, paper: Paper, base: float) -> float:
-        """Millimetres by which the paths are too tall at a size, with the least white."""
-        _, width, room = self._room(paper, base)
-        return (self._tallest(width, self._air("least")) - room) * base
+        airs = tuple(
+            filling(column, width, space.room, air or 0.0, self._air("most"))
+            for column, width in zip(self.page.columns, widths, strict=True)
+        )
+        return Plan(paper, base, space.margin, widths, airs, space.room)
 
     def _largest(self, paper: Paper, air: str) -> float | None:
-        return largest(
-            lambda base: self._fits(paper, base, air), self.limits.least, self.limits.most
-        )
+        limits, count = self.limits, len(self.page.columns)
+        # Huge letters in a handful of steps would leave a few words to a line.
+        airy = self._space(paper, 1.0).width / count / self.theme.number("poster/measure")
+        most = max(limits.least, min(limits.most, max(airy, limits.aim)))
+        return largest(lambda base: self._fits(paper, base, air), limits.least, most)
 
-    def _fits(self, paper: Paper, base: float, air_named: str) -> bool:
-        _, width, room = self._room(paper, base)
-        air = self._air(air_named)
-        columns = self.page.columns
-        if len(columns) == 1:
-            return columns[0].height(width, air) <= room
-        width -= self.theme.number("poster/gutter")
-        return both_fit(*columns, width, air, LEAST_SHARE, room)
+    def _fits(self, paper: Paper, base: float, air: str) -> bool:
+        space = self._space(paper, base)
+        return self._widths(space, self._air(air), first=True) is not None
 
-    def _room(self, paper: Paper, base: float) -> tuple[float, float, float]:
-        """Margin in millimetres; width and height for the paths."""
+    def _space(self, paper: Paper, base: float) -> Space:
         short = min(paper.width, paper.height)
         margin = max(
             short * self.theme.number("poster/margin"), self.theme.number("poster/least margin")
@@ -186,22 +193,37 @@ class Fitter:
         height = (paper.height - 2 * margin) / base
         taken = self.page.head.height(width, 0) + self.page.foot.height(width, 0)
         room = height - taken - PATHS_GAP - FOOT_GAP - height * SPARE
-        return margin, width, room
+        return Space(margin, width, room)
 
-    def _widths(self, width: float, air: float) -> tuple[float, ...]:
-        if len(self.page.columns) == 1:
-            return (width,)
-        gutter = self.theme.number("poster/gutter")
-        left, right = self.page.columns
-        share = balanced(left, right, width - gutter, air, LEAST_SHARE)
-        return (width - gutter) * share, (width - gutter) * (1 - share)
+    def _widths(
+        self, space: Space, air: float | None, first: bool = False
+    ) -> tuple[float, ...] | None:
+        """Column widths at which the paths stay within the room; None if there are none.
 
-    def _tallest(self, width: float, air: float) -> float:
-        widths = self._widths(width, air)
-        return max(
-            (c.height(w, air) for c, w in zip(self.page.columns, widths, strict=True)),
-            default=0.0,
-        )
+        Balanced ones are best, but heights are a staircase: where those are a little too tall
+        the `first` that fit will do. Without `air`, whatever is balanced, too tall or not.
+        """
+        columns = self.page.columns
+        if len(columns) == 1:
+            fits = air is None or columns[0].height(space.width, air) <= space.room
+            return (space.width,) if fits else None
+        left, right = columns
+        width = space.width - self.theme.number("poster/gutter")
+        narrowest = self.theme.number("poster/narrowest") / width
+        least = min(max(narrowest, LEAST_SHARE[0]), LEAST_SHARE[1])
+        if not first:
+            share = balanced(left, right, width, air or 0.0, least)
+            widths = width * share, width * (1 - share)
+            if air is None or _all_within(space.room, columns, widths, air):
+                return widths
+        found = fitting_share(left, right, width, air or 0.0, least, space.room)
+        return (width * found, width * (1 - found)) if found else None
 
     def _air(self, which: str) -> float:
         return self.theme.number(f"poster/air/{which}")
+
+
+def _all_within(
+    room: float, columns: Sequence[Block], widths: Sequence[float], air: float
+) -> bool:
+    return all(c.height(w, air) <= room for c, w in zip(columns, widths, strict=True))

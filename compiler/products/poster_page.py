@@ -1,4 +1,4 @@
-"""Everything about one poster that does not depend on its type size: words, measures, templates."""
+"""All of a poster that does not depend on its type size: words, measures, templates."""
 
 from __future__ import annotations
 
@@ -12,20 +12,31 @@ from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, paper_named
 from compiler.products.html import fill, pictogram_rules, qr_address, rail_rules, with_values
 from compiler.products.pictograms import PICTOGRAMS, mirrored
-from compiler.products.poster_fit import Fitter, Page, Plan, foot_block, head_block, limits_for
+from compiler.products.poster_fit import (
+    DATES,
+    DUTY,
+    FOOT_GUTTER,
+    Fitter,
+    Page,
+    Plan,
+    foot_block,
+    head_block,
+    limits_for,
+)
+from compiler.products.poster_forks import WAY_PADDING
 from compiler.products.poster_parts import Column, columns_of, measures_for
-from compiler.products.poster_pieces import WAY_PADDING
 from compiler.products.sheet import Order, imprint
 from compiler.products.theme import Theme
 from compiler.products.typesetting import BOLD, Typesetter, scale_for
 
 SPOKEN = ("portrait", "landscape", "Page size")
 """Fixed words that this file asks the catalogue for."""
-FOOT_GUTTER = 1.2
 SIZES = """
 @page { size: var(--page-width) var(--page-height); margin: var(--margin); }
 html { font-size: var(--base); }
 .paths { height: var(--room); }
+.duty { width: var(--duty); }
+.dates { width: var(--dates); }
 .draft { font-size: var(--draft-size); transform: rotate(var(--draft-angle)); }
 """
 """All that changes from one layout to the next."""
@@ -129,8 +140,13 @@ class PosterPage:
             "sign": m.sign,
             "sign column": m.sign + m.gap,
             "narrow sign": m.narrow_sign,
+            "wide sign": m.wide_sign,
+            "inner number": m.inner_number,
             "narrow column": m.narrow_sign + m.gap,
-            "narrow beat column": WAY_PADDING + m.narrow_sign + m.gap,
+            "above beat start": WAY_PADDING,
+            "above beat column": WAY_PADDING + m.narrow_sign + m.gap,
+            "inner beat start": WAY_PADDING + m.inner_number,
+            "inner beat column": WAY_PADDING + m.inner_number + m.narrow_sign + m.gap,
             "beat sign": m.beat_sign,
             "beat start": start + m.number,
             "beat column": start + m.before_text,
@@ -146,7 +162,11 @@ class PosterPage:
 
     def _sizes(self, plan: Plan) -> dict[str, str | float]:
         paper = plan.paper
+        inner = (paper.width - 2 * plan.margin) / plan.base
+        foot = inner - self.theme.number("poster/code") - FOOT_GUTTER
         return {
+            "duty": foot * DUTY,
+            "dates": foot * DATES,
             "page width": f"{paper.width}mm",
             "page height": f"{paper.height}mm",
             "margin": f"{plan.margin:.3f}mm",
@@ -162,7 +182,8 @@ class PosterPage:
         if not word:
             return 1.0
         diagonal = (plan.paper.width**2 + plan.paper.height**2) ** 0.5 / plan.base
-        return min(0.66 * diagonal / self.typesetter.width(word, 1.0, BOLD), diagonal / 5)
+        width = self.typesetter.width(word, 1.0, BOLD)
+        return float(min(0.66 * diagonal / width, diagonal / 5))
 
 
 def papers_for(order: Order) -> tuple[Paper, ...]:

@@ -9,16 +9,14 @@ from compiler.model.clinic import Area, Zone
 from compiler.model.protocol import Activity, Part
 from compiler.products.path import Beat, Path, Row, Split, Stop, Stretch, Way, path_of
 from compiler.products.pictograms import pictogram_for
+from compiler.products.poster_forks import ForkPiece, StretchPiece, WayPiece
 from compiler.products.poster_pieces import (
     BeatPiece,
-    ForkPiece,
     Measures,
     Piece,
     RowPiece,
     Shown,
     SlimPiece,
-    StretchPiece,
-    WayPiece,
 )
 from compiler.products.sheet import Order
 from compiler.products.theme import Theme
@@ -91,11 +89,13 @@ def measures_for(theme: Theme, scale: Scale) -> Measures:
         rail=theme.number("rail/width"),
         indent=of("indent"),
         number=of("number") * scale.lead,
+        inner_number=of("inner number") * scale.lead,
+        above_below=of("above"),
         sign=of("sign") * scale.lead,
         narrow_sign=of("narrow sign") * scale.lead,
+        wide_sign=of("wide sign") * scale.lead,
         beat_sign=of("beat sign") * scale.lead,
         gap=of("gap"),
-        cramped=of("cramped"),
         wide=of("wide"),
         way=of("way"),
         between=of("between"),
@@ -214,7 +214,9 @@ class _Builder:
             measures=self.measures,
             sign="hygiene-on-gloves" if beat.on_gloves else sign,
             words=(lead, beat.detail),
-            text=self.typesetter.together(lead, beat.detail),
+            lead=self.typesetter.lead(lead),
+            detail=self.typesetter.detail(beat.detail),
+            together=self.typesetter.together(lead, beat.detail),
             cautions=self.cautions(beat.cautions),
             where=where,
             where_width=self.typesetter.width(where, 1.0, REGULAR),

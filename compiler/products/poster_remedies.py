@@ -1,4 +1,4 @@
-"""What would help a poster whose text is too small: a larger paper, two sheets, or fewer words."""
+"""What would help a poster whose text is too small: paper, two sheets, or fewer words."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from compiler.products.path import Row, Split, every_stop, path_of
 from compiler.products.poster_fit import Fitter, Plan
 from compiler.products.poster_page import PosterPage, papers_for
 from compiler.products.sheet import Order
-from compiler.products.sheet_rules import SHEET_OVERFULL, TEXT_TOO_SMALL
+from compiler.rules.sheet import SHEET_OVERFULL, TEXT_TOO_SMALL
 from compiler.source import Span
 
 SPLIT = "make two protocols of it"
@@ -54,8 +54,8 @@ def overfull(page: PosterPage) -> Finding:
     order = page.order
     return Finding(
         SHEET_OVERFULL,
-        f"On {page.papers[0].name} this poster ({order.words.tag}) could not be read even in the "
-        f"hand, from {order.clinic.reading.card:g} m.",
+        f"On {page.papers[0].name} this poster ({order.words.tag}) could not be read "
+        f"even in the hand, from {order.clinic.reading.card:g} m.",
         Mark(order.protocol.at, "this poster"),
         remedy=_either([*_by_paper(page), *_by_sheets(page)]),
     )

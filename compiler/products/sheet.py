@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
@@ -39,7 +38,7 @@ class Order:
     """One sheet to be made: a protocol in one language, and what is to be printed of it."""
 
     protocol: Protocol
-    """Already in the sheet's language."""
+    """Already in the sheet's language, supposed answers already resolved."""
     clinic: Clinic
     """Already in the sheet's language."""
     kit: Kit
@@ -53,8 +52,6 @@ class Order:
     """Not published: the sheet says so."""
     reviewed: bool = True
     """Whether a person has reviewed the translation."""
-    supposed: Mapping[str, str] = field(default_factory=dict)
-    """Answers by question: these forks are printed as already resolved."""
     paper: str = ""
     """Empty for the clinic's own."""
     orientation: str = ""

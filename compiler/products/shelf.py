@@ -1,15 +1,17 @@
-"""What the PDF engine may read: cut fonts in memory, files below named folders, and nothing else."""
+"""What the PDF engine may read: cut fonts, files below named folders, and nothing else."""
 
 from __future__ import annotations
 
+import re
+from base64 import b64decode
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote_to_bytes, urlsplit
 
 BASE = "file:///theme/"
-"""Relative addresses in a sheet mean files of the theme. No address names a place on the machine,
-so that the same sheet has the same bytes wherever it is made."""
+"""Relative addresses in a sheet mean files of the theme. None names a place on the machine, so
+that the same sheet has the same bytes wherever it is made."""
 FONTS = "fonts"
 """First part of the address of a cut font."""
 LARGEST = 8_000_000
@@ -24,12 +26,14 @@ KINDS = {
     ".ttf": "font/ttf",
 }
 """The files a sheet may be made of, with their media types."""
-IN_PLACE = ("data:image/svg+xml;", "data:image/svg+xml,", "data:image/png;")
-"""Pictures written out in the sheet itself."""
+IN_PLACE = re.compile(
+    r"data:(image/svg\+xml|image/png)(;charset=utf-8)?(;base64)?,(.*)", re.DOTALL
+)
+"""A picture written out in the sheet itself (RFC 2397)."""
 
 
 class RefusedError(Exception):
-    """An address that a sheet may not read. The engine catches it and goes on without the file."""
+    """An address that a sheet may not read; the engine goes on without the file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +52,8 @@ class Shelf:
             RefusedError: it is elsewhere: on a network, outside the folders (by `..` or by a
                 link), too large, not of a kind that sheets are made of, or not there.
         """
+        if picture := IN_PLACE.fullmatch(address):
+            return _in_place(picture[4], bool(picture[3])), picture[1]
         parts = urlsplit(address)
         if parts.scheme != "file" or parts.netloc:
             raise RefusedError(f"a sheet may not read from {parts.scheme}:")
@@ -66,6 +72,16 @@ class Shelf:
         if name not in self.folders:
             raise RefusedError("it is outside the theme and the protocol set")
         return _file_below(self.folders[name], rest), kind
+
+
+def _in_place(content: str, encoded: bool) -> bytes:
+    data = unquote_to_bytes(content)
+    if not encoded:
+        return data
+    try:
+        return b64decode(data, validate=True)
+    except ValueError as error:
+        raise RefusedError("it is not base64") from error
 
 
 def _file_below(folder: Path, rest: str) -> bytes:

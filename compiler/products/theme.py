@@ -1,4 +1,4 @@
-"""Where themes are, and what their `theme.yaml` says: colours, sizes and patterns, nothing that runs."""
+"""Where themes are, and what their `theme.yaml` says: colours, sizes, patterns."""
 
 from __future__ import annotations
 

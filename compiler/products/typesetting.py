@@ -1,4 +1,4 @@
-"""The type sizes of a sheet, and its texts measured in them; everything in units of the detail size."""
+"""The type of a sheet and its texts measured in it, in units of the detail size."""
 
 from __future__ import annotations
 
@@ -79,7 +79,12 @@ class Typesetter:
 
     def together(self, lead: str, detail: str) -> Text:
         """Lead and detail in one paragraph."""
-        return self._text(self._lead(lead), self._detail(detail, REGULAR))
+        first, second = self._lead(lead), self._detail(detail, REGULAR)
+        if first.words:
+            *before, (last, _) = first.words
+            space = self._shaper.width(" ", 1.0, REGULAR)
+            first = Run((*before, (last, space)), first.line)
+        return self._text(first, second)
 
     def _lead(self, text: str) -> Run:
         return self._run(text, self.scale.lead, BOLD, self.scale.lead_line)

@@ -1,0 +1,92 @@
+"""Draws a line that Pango has shaped into the PDF, so that its text reads back right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, MutableMapping
+from dataclasses import dataclass, field
+
+import pydyf
+
+from compiler.products.actual_text import Pen
+from compiler.products.bare_fontconfig import Engine
+from compiler.products.glyphs import DrawnFont, Glyph, drawn_font, outline
+from compiler.products.pango_lines import clusters_of, runs_of
+
+
+class WrongFileError(Exception):
+    """Two files of one family and weight: the engine would draw with the wrong one of them."""
+
+
+@dataclass
+class Lines:
+    """Draws the lines of one document."""
+
+    bytes_of: Callable[[Engine], bytes]
+    """Reads the file of a font that Pango has opened."""
+    fonts: dict[str, DrawnFont] = field(default_factory=dict)
+    """By the engine's name for them."""
+    _known: set[Engine] = field(default_factory=set)
+    """Fonts of Pango's that have been found to be the engine's."""
+
+    def draw(self, stream: Engine, layout: Engine, matrix: Engine) -> None:
+        """Adds a line to a content stream, within a text object that has been begun.
+
+        Raises:
+            MissingLetterError: no font has a letter.
+            WrongFileError: glyphs were placed by another file than the one they are drawn from.
+        """
+        line, _ = layout.get_first_line()
+        text = layout.text.encode()
+        stream.set_text_matrix(*matrix.values)
+        pen, left = Pen(), 0.0
+        shapes: list[tuple[str, float, Glyph]] = []
+        for run in runs_of(line):
+            opened, size = stream.add_font(run.item.analysis.font)
+            font = self._font(opened, run.item.analysis.font)
+            stream.set_font_size(opened.hash, size)
+            clusters, left = clusters_of(run, text, left)
+            stream.stream.extend(pen.write(font, size, clusters))
+            shapes.extend((opened.hash, size, glyph) for glyph in pen.outlines)
+        if shapes:
+            stream.end_text()
+            for name, size, glyph in shapes:
+                self._draw_shape(stream, matrix, name, size, glyph)
+            stream.begin_text()
+
+    def _font(self, opened: Engine, shaped_with: Engine) -> DrawnFont:
+        if shaped_with not in self._known:
+            if self.bytes_of(shaped_with) != opened.file_content:
+                raise WrongFileError(opened.family)
+            self._known.add(shaped_with)
+        if opened.hash not in self.fonts:
+            self.fonts[opened.hash] = drawn_font(
+                opened.file_content, opened.to_unicode, opened.widths
+            )
+        font = self.fonts[opened.hash]
+        # the engine may open a font twice, and then writes the tables of the last
+        opened.to_unicode, opened.widths = font.meanings, font.widths
+        return font
+
+    def _draw_shape(
+        self, stream: Engine, matrix: Engine, name: str, size: float, glyph: Glyph
+    ) -> None:
+        """A glyph as a shape that is not text; each shape is in the file once."""
+        font = self.fonts[name]
+        shapes: MutableMapping[str, Engine] = stream._resources["XObject"]
+        shape = f"{name}{glyph.code}"
+        if shape not in shapes:
+            shapes[shape] = _form(font, glyph.code)
+        scale = size / font.face.face.upem
+        with stream.stacked():
+            stream.transform(*matrix.values)
+            stream.transform(a=scale, d=scale, e=glyph.left, f=glyph.rise)
+            stream.draw_x_object(shape)
+
+
+def _form(font: DrawnFont, code: int) -> Engine:
+    """A form XObject that fills a glyph in the colour in force (ISO 32000-1:2008, 8.10)."""
+    ink = font.face.get_glyph_extents(code)
+    frame = [ink.x_bearing, ink.y_bearing + ink.height]
+    frame += [ink.x_bearing + ink.width, ink.y_bearing]
+    extra = {"Type": "/XObject", "Subtype": "/Form", "BBox": pydyf.Array(frame)}
+    return pydyf.Stream([outline(font, code)], extra, compress=True)
