@@ -12,12 +12,23 @@ from compiler.syntax.spelling import advice, alike, folded, nearest, quoted
 from compiler.syntax.tree import Entry, Node, Refused, Scalar, Sequence, Word
 from compiler.syntax.tree import Mapping as Map
 
-MISSING_KEY = Rule("missing-key", Level.MUST, "A key that is needed is not there, or is empty.")
-UNKNOWN_KEY = Rule("unknown-key", Level.MUST, "A key is written that means nothing here.")
+MISSING_KEY = Rule(
+    "missing-key",
+    Level.MUST,
+    "A key that is needed is not there, or is empty.",
+    waivable=False,
+)
+UNKNOWN_KEY = Rule(
+    "unknown-key",
+    Level.MUST,
+    "A key is written that means nothing here.",
+    waivable=False,
+)
 WRONG_VALUE = Rule(
     "wrong-value",
     Level.MUST,
     "A value is not of the kind, or not one of those, that its key takes.",
+    waivable=False,
 )
 
 RULES = (MISSING_KEY, UNKNOWN_KEY, WRONG_VALUE)
@@ -109,9 +120,10 @@ class Form:
         entry = self.entries.get(key)
         if entry is None or isinstance(entry.value, Refused):
             return None
-        if isinstance(entry.value, Scalar) and not entry.value.text.strip():
-            return None
-        return entry
+        value = entry.value
+        if isinstance(value, Scalar):
+            return entry if value.text.strip() else None
+        return entry if (value.entries if isinstance(value, Map) else value.items) else None
 
     def text(self, key: str, example: str = "") -> Word | None:
         """A text; with an `example`, one that must be there."""
@@ -218,9 +230,7 @@ def whole(
     at = node.at if node else source.span(0, min(1, len(source.text)))
     if node is None:
         if not findings:
-            message = f"{what[:1].upper()}{what[1:]} is empty."
-            remedy = _keys(keys) if keys else "write NAME: {KEY: VALUE}"
-            findings.append(Finding(MISSING_KEY, message, Mark(at, "here"), remedy=remedy))
+            findings.append(empty(at, what, keys))
         return None, findings
     if not isinstance(node, Map):
         if not isinstance(node, Refused):
@@ -230,6 +240,13 @@ def whole(
             findings.append(Finding(WRONG_VALUE, message, Mark(first, "here"), remedy=remedy))
         return None, findings
     return node, findings
+
+
+def empty(at: Span, what: str, keys: tuple[str, ...] | None = None) -> Finding:
+    """What is said of a file that holds nothing."""
+    message = f"{what[:1].upper()}{what[1:]} is empty."
+    remedy = _keys(keys) if keys else "write NAME: {KEY: VALUE}"
+    return Finding(MISSING_KEY, message, Mark(at, "here"), remedy=remedy)
 
 
 def text_of(node: Node) -> Word | None:

@@ -9,22 +9,42 @@ from compiler.source import Span
 from compiler.syntax.spelling import RESERVED, advice, alike, choice, nearest, quoted
 from compiler.syntax.tree import Name, Word
 
-UNKNOWN_ITEM = Rule("unknown-item", Level.MUST, "An item is named that the kit does not hold.")
+UNKNOWN_ITEM = Rule(
+    "unknown-item",
+    Level.MUST,
+    "An item is named that the kit does not hold.",
+    waivable=False,
+)
 UNKNOWN_PLACE = Rule(
-    "unknown-place", Level.MUST, "A place is named that the clinic does not declare."
+    "unknown-place",
+    Level.MUST,
+    "A place is named that the clinic does not declare.",
+    waivable=False,
 )
 UNKNOWN_AREA = Rule(
-    "unknown-area", Level.MUST, "An area is named that the clinic does not declare."
+    "unknown-area",
+    Level.MUST,
+    "An area is named that the clinic does not declare.",
+    waivable=False,
 )
 UNKNOWN_AGENT = Rule(
-    "unknown-agent", Level.MUST, "A disinfectant is named that the clinic does not declare."
+    "unknown-agent",
+    Level.MUST,
+    "A disinfectant is named that the clinic does not declare.",
+    waivable=False,
 )
 UNUSABLE_NAME = Rule(
     "unusable-name",
     Level.MUST,
     "A declared name cannot be used in a phrase: it holds a joining word, or is too long.",
+    waivable=False,
 )
-NAME_USED_TWICE = Rule("name-used-twice", Level.MUST, "An item and a place have the same name.")
+NAME_USED_TWICE = Rule(
+    "name-used-twice",
+    Level.MUST,
+    "An item and a place have the same name.",
+    waivable=False,
+)
 
 RULES = (
     UNKNOWN_ITEM,

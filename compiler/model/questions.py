@@ -14,11 +14,13 @@ ANSWER_MISSING = Rule(
     "answer-missing",
     Level.MUST,
     "A question that is asked again lacks an answer, or has one it did not have before.",
+    waivable=False,
 )
 ANSWER_NEVER_REACHED = Rule(
     "answer-never-reached",
     Level.MUST,
     "An answer contradicts one that was already given on the way to it.",
+    waivable=False,
 )
 
 RULES = (ANSWER_MISSING, ANSWER_NEVER_REACHED)

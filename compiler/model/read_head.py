@@ -19,14 +19,19 @@ HEAD_MISSING = Rule(
     "head-missing",
     Level.MUST,
     "The file does not begin with a YAML head between two lines of three hyphens.",
+    waivable=False,
 )
 DATES_OUT_OF_ORDER = Rule(
-    "dates-out-of-order", Level.MUST, "The review date is not after the date of validity."
+    "dates-out-of-order",
+    Level.MUST,
+    "The review date is not after the date of validity.",
+    waivable=False,
 )
 WAIVER_WITHOUT_REASON = Rule(
     "waiver-without-reason",
     Level.MUST,
     "A waiver does not say why, or when it was decided.",
+    waivable=False,
 )
 
 RULES = (HEAD_MISSING, DATES_OUT_OF_ORDER, WAIVER_WITHOUT_REASON)
@@ -36,6 +41,7 @@ KEYS = (
 )  # fmt: skip
 PRECAUTIONS = ("standard", "contact", "droplet", "airborne")
 
+_FIRST_FENCE = re.compile(r"---[ \t]*$", re.MULTILINE)
 _FENCE = re.compile(r"^---[ \t]*$", re.MULTILINE)
 _SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _EXAMPLE = "title: NAME OF THE PROTOCOL"
@@ -88,7 +94,7 @@ def read_head(source: Source) -> tuple[Head, int, list[Finding]]:
 def _between_the_hyphens(source: Source) -> tuple[Node | None, int, list[Finding]]:
     text = source.text
     start = 1 if text.startswith("\ufeff") else 0
-    first = _FENCE.match(text, start)
+    first = _FIRST_FENCE.match(text, start)
     if first is None:
         message = "The file does not begin with a head."
         return None, start, [_missing(message, _first_line(source))]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.clinic import Clinic, Place, Purpose
-from compiler.model.form import Form, whole
+from compiler.model.form import Form, empty, whole
 from compiler.model.kit import AfterUse, Item, Kind, Kit
 from compiler.model.measures import seconds, wearings
 from compiler.model.names import UNKNOWN_AGENT, UNKNOWN_PLACE, Names, usable, used_twice
@@ -16,6 +16,7 @@ KEYS_AT_ODDS = Rule(
     "keys-at-odds",
     Level.MUST,
     "Two keys of an item contradict each other, or a place is meant for something else.",
+    waivable=False,
 )
 
 RULES = (KEYS_AT_ODDS,)
@@ -40,6 +41,8 @@ def read_kit(source: Source, clinic: Clinic | None) -> tuple[Kit | None, list[Fi
         if place := places.get(alike(entry.key)):
             findings.append(used_twice(entry.key, entry.key_at, place.at))
         items[entry.key] = _item(entry, clinic, findings)
+    if not items and not findings:
+        findings.append(empty(tree.at, "the kit file"))
     return (Kit(items) if items else None), findings
 
 

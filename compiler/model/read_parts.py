@@ -10,7 +10,8 @@ from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.clinic import Zone
 from compiler.model.protocol import Activity, Begin, Part, Step
 from compiler.model.read_phrases import ACTIVITIES, Lookup
-from compiler.model.read_steps import MISPLACED_PHRASE, StepReader, misplaced
+from compiler.model.read_steps import StepReader
+from compiler.model.step_faults import misplaced, second_part_phrase
 from compiler.source import Span
 from compiler.syntax.markdown import unprinted
 from compiler.syntax.spelling import quoted
@@ -30,8 +31,14 @@ PART_MISSING = Rule(
     "part-missing",
     Level.MUST,
     "A heading or a step belongs to no part: no phrase says what is done there, and where.",
+    waivable=False,
 )
-EMPTY_PART = Rule("empty-part", Level.MUST, "A part has no steps, or a protocol has no parts.")
+EMPTY_PART = Rule(
+    "empty-part",
+    Level.MUST,
+    "A part has no steps, or a protocol has no parts.",
+    waivable=False,
+)
 
 RULES = (PART_MISSING, EMPTY_PART)
 
@@ -129,14 +136,9 @@ class PartReader:
         begins = [tree for tree in trees if tree.verb in ACTIVITIES]
         for tree in trees:
             if tree.verb not in ACTIVITIES:
-                misplaced(self.findings, tree, "in a heading", "move it into a step")
+                self.findings.append(misplaced(tree, "in a heading", "move it into a step"))
         for tree in begins[1:]:
-            message = "A heading has a second part phrase."
-            mark = Mark(tree.at, "second")
-            path = (Mark(begins[0].at, "first"),)
-            self.findings.append(
-                Finding(MISPLACED_PHRASE, message, mark, path, "give each part a heading")
-            )
+            self.findings.append(second_part_phrase(tree, begins[0]))
         self.begin = self._begin(begins[0]) if begins else self._meant(prose)
         if self.begin is None:
             self.findings.append(
@@ -190,7 +192,7 @@ class PartReader:
     def _refuse_phrases(self, paragraphs: tuple[Prose, ...]) -> None:
         for prose in paragraphs:
             for tree in self.steps.trees(prose.codes):
-                misplaced(self.findings, tree, "outside a step", "move it into a step")
+                self.findings.append(misplaced(tree, "outside a step", "move it into a step"))
 
     def _steps(self, block: Steps) -> None:
         self.lost = self.lost or self.begin is None

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from compiler.findings import Finding, Level, Mark, Rule
+from compiler.model import step_faults
 from compiler.model.protocol import Branch, Fork, Phrase, Step
 from compiler.model.read_phrases import ACTIVITIES, Lookup
 from compiler.syntax.markdown import unprinted
-from compiler.syntax.phrase import FORMS, read_phrase
-from compiler.syntax.spelling import alike, quoted
+from compiler.syntax.phrase import read_phrase
+from compiler.syntax.spelling import alike
 from compiler.syntax.tree import (
     Bullets,
     CodeSpan,
@@ -21,35 +21,7 @@ from compiler.syntax.tree import (
     code_spans,
 )
 
-MISPLACED_PHRASE = Rule(
-    "misplaced-phrase",
-    Level.MUST,
-    "A phrase stands where it has no meaning, such as a part phrase in a step.",
-)
-LEAD_MISSING = Rule(
-    "lead-missing",
-    Level.SHOULD,
-    "A step has no bold words; a pocket card, which prints only those, would be blank there.",
-)
-FORK_WITHOUT_ANSWERS = Rule(
-    "fork-without-answers",
-    Level.MUST,
-    "A question is asked that has no answer, or only one.",
-)
-ANSWER_WITHOUT_QUESTION = Rule(
-    "answer-without-question",
-    Level.MUST,
-    "An answer or a bullet stands where nothing is asked, or a bullet gives no answer.",
-)
-REPEATED_ANSWER = Rule("repeated-answer", Level.MUST, "A fork has the same answer twice.")
-
-RULES = (
-    MISPLACED_PHRASE,
-    LEAD_MISSING,
-    FORK_WITHOUT_ANSWERS,
-    ANSWER_WITHOUT_QUESTION,
-    REPEATED_ANSWER,
-)
+RULES = step_faults.RULES
 
 
 class StepReader:
@@ -84,36 +56,31 @@ class StepReader:
 
     def stray_bullets(self, bullets: Bullets) -> None:
         """Reports bullets that answer nothing, and reads what stands in them."""
-        self.findings.append(
-            Finding(
-                ANSWER_WITHOUT_QUESTION,
-                "The bullets answer no question.",
-                Mark(bullets.at, "here"),
-                remedy="add `decide QUESTION` to the step above and indent the bullets, "
-                "or write numbered steps",
-            )
-        )
+        self.findings.append(step_faults.stray_bullets(bullets))
         for item in bullets.items:
             self._bullet(item, None)
+
+    def _misplaced(self, tree: PhraseTree, where: str, remedy: str) -> None:
+        self.findings.append(step_faults.misplaced(tree, where, remedy))
 
     def _step(self, item: Item, number: int) -> Step:
         phrases: list[Phrase] = []
         question: PhraseTree | None = None
         for tree in self.trees(code_spans(item.paragraphs)):
             if tree.verb in ACTIVITIES:
-                misplaced(self.findings, tree, "in a step", "move it into a heading")
+                self._misplaced(tree, "in a step", "move it into a heading")
             elif tree.verb == "if":
-                self._stray_answer(tree)
+                self.findings.append(step_faults.stray_answer(tree))
             elif question is not None:
                 remedy = "move it before `decide`, or into a step of its own"
-                misplaced(self.findings, tree, "after a question", remedy)
+                self._misplaced(tree, "after a question", remedy)
             elif tree.verb == "decide":
                 question = tree
             elif phrase := self.look.phrase(tree):
                 phrases.append(phrase)
         lead = item.paragraphs[0].lead if item.paragraphs else ""
         if not lead:
-            self._lead_missing(item)
+            self.findings.append(step_faults.lead_missing(item))
         return Step(
             number=number,
             lead=lead,
@@ -122,17 +89,6 @@ class StepReader:
             phrases=tuple(phrases),
             fork=self._fork(question, item),
             at=item.at,
-        )
-
-    def _lead_missing(self, item: Item) -> None:
-        self.findings.append(
-            Finding(
-                LEAD_MISSING,
-                "The step does not begin with bold words.",
-                Mark(item.at, "this step"),
-                remedy="begin with the instruction between double asterisks, "
-                "for example **Clean your hands.**",
-            )
         )
 
     def _detail(self, item: Item) -> str:
@@ -154,7 +110,7 @@ class StepReader:
         for quote in quotes:
             for prose in quote.paragraphs:
                 for tree in self.trees(prose.codes):
-                    misplaced(self.findings, tree, "in a caution", "move it into the step")
+                    self._misplaced(tree, "in a caution", "move it into the step")
                 found.append(" ".join(text for text in (prose.lead, prose.rest) if text))
         return tuple(text for text in found if text)
 
@@ -171,15 +127,7 @@ class StepReader:
         if question is None:
             return None
         if len(branches) < 2 and not self._reported(item, branches):
-            count = "only one answer" if branches else "no answers"
-            self.findings.append(
-                Finding(
-                    FORK_WITHOUT_ANSWERS,
-                    f"The question {quoted(question.names[0].text)} has {count}.",
-                    Mark(question.at, "asked here"),
-                    remedy="write each answer as an indented bullet with `if ANSWER`",
-                )
-            )
+            self.findings.append(step_faults.too_few_answers(question, len(branches)))
         if not branches:
             return None
         return Fork(spelling(self.questions, question.names[0]), tuple(branches), question.at)
@@ -201,27 +149,19 @@ class StepReader:
                     answer = tree
                 else:
                     remedy = "move it into a numbered step below the answer"
-                    misplaced(self.findings, tree, "beside an answer", remedy)
+                    self._misplaced(tree, "beside an answer", remedy)
         steps = self._branch_steps(item)
         if branches is None:
             return
         if answer is None:
             if not failed:
-                self._bullet_without_answer(item)
+                self.findings.append(step_faults.bullet_without_answer(item))
             return
         first = next(
             (b for b in branches if alike(b.answer) == alike(answer.names[0].text)), None
         )
         if first is not None:
-            self.findings.append(
-                Finding(
-                    REPEATED_ANSWER,
-                    f"The answer {quoted(first.answer)} is given twice.",
-                    Mark(answer.at, "again here"),
-                    (Mark(first.at, "first here"),),
-                    remedy="join the two, or give one of them another answer",
-                )
-            )
+            self.findings.append(step_faults.repeated_answer(answer, first))
             return
         paragraphs = item.paragraphs
         branches.append(
@@ -248,26 +188,6 @@ class StepReader:
                 self.stray_bullets(block)
         return steps
 
-    def _bullet_without_answer(self, item: Item) -> None:
-        self.findings.append(
-            Finding(
-                ANSWER_WITHOUT_QUESTION,
-                "The bullet does not say which answer it is.",
-                Mark(item.at, "this bullet"),
-                remedy="add `if ANSWER` to it",
-            )
-        )
-
-    def _stray_answer(self, tree: PhraseTree) -> None:
-        self.findings.append(
-            Finding(
-                ANSWER_WITHOUT_QUESTION,
-                f"The answer {quoted(tree.names[0].text)} stands outside a fork.",
-                Mark(tree.at, "here"),
-                remedy="write it in a bullet below a step with `decide QUESTION`",
-            )
-        )
-
     def _lost_steps(self, block: Steps) -> None:
         self.findings.append(
             unprinted(
@@ -277,13 +197,6 @@ class StepReader:
             )
         )
         self.steps(block.items)
-
-
-def misplaced(findings: list[Finding], tree: PhraseTree, where: str, remedy: str) -> None:
-    """Reports a phrase that has no meaning where it stands."""
-    form = FORMS[tree.verb].split(" [")[0]
-    message = f"The phrase {quoted(form)} has no meaning {where}."
-    findings.append(Finding(MISPLACED_PHRASE, message, Mark(tree.at, "here"), remedy=remedy))
 
 
 def spelling(known: dict[str, str], word: Name) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from compiler.model.protocol import Protocol, Step
+from compiler.model.protocol import Branch, Protocol, Step
 
 
 def supposed(protocol: Protocol, answers: Mapping[str, str]) -> Protocol:
@@ -37,9 +37,23 @@ def _resolved(steps: tuple[Step, ...], answers: Mapping[str, str]) -> Iterator[S
         if not kept:
             yield replace(step, fork=replace(step.fork, branches=branches))
             continue
-        if step.phrases:
-            yield replace(step, fork=None)
-        yield from kept[0].steps
+        yield from _along(step, kept[0])
+
+
+def _along(step: Step, branch: Branch) -> Iterator[Step]:
+    """What is left of a fork. Its cautions stay, and so does advice given with the answer."""
+    cautions = step.cautions
+    if step.phrases:
+        yield replace(step, fork=None)
+        cautions = ()
+    if branch.detail or (cautions and not branch.steps):
+        lead = branch.lead or branch.answer
+        detail = branch.detail
+        yield replace(step, lead=lead, detail=detail, cautions=cautions, phrases=(), fork=None)
+        cautions = ()
+    for below in branch.steps:
+        yield replace(below, cautions=(*cautions, *below.cautions)) if cautions else below
+        cautions = ()
 
 
 def _numbered(steps: Iterator[Step]) -> tuple[Step, ...]:

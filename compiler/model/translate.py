@@ -27,42 +27,50 @@ TRANSLATION_MISSING = Rule(
     "translation-missing",
     Level.MUST,
     "A text has no translation, so a sheet would mix two languages.",
+    waivable=False,
 )
 TRANSLATION_FUZZY = Rule(
     "translation-fuzzy",
     Level.MUST,
     "A translation is marked as uncertain, so it is not used; often the source text changed.",
     ("gettext-po",),
+    waivable=False,
 )
 TRANSLATION_CHANGES_A_NUMBER = Rule(
     "translation-changes-a-number",
     Level.MUST,
     "A translation does not have the same numbers as the source text.",
+    waivable=False,
 )
 TRANSLATION_LOSES_A_NEGATION = Rule(
     "translation-loses-a-negation",
     Level.MUST,
     "The source text forbids something, and the translation has no word that forbids.",
+    waivable=False,
 )
 TRANSLATION_ANSWERS_ALIKE = Rule(
     "translation-answers-alike",
     Level.MUST,
     "Two answers of one fork differ in the source and read the same in the translation.",
+    waivable=False,
 )
 TRANSLATION_IN_ANOTHER_LANGUAGE = Rule(
     "translation-in-another-language",
     Level.MUST,
     "A translation file says that it is in another language than its folder.",
+    waivable=False,
 )
 TRANSLATION_UNTRANSLATED = Rule(
     "translation-untranslated",
     Level.MAY,
     "A translation is the source text, word for word.",
+    waivable=False,
 )
 TRANSLATION_UNUSED = Rule(
     "translation-unused",
     Level.MAY,
     "A translation is for a text that the protocol does not have.",
+    waivable=False,
 )
 RULES = (
     TRANSLATION_MISSING,

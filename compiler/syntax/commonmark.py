@@ -7,30 +7,16 @@ paragraph also says where its lines begin.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from functools import cache
 
 from markdown_it import MarkdownIt
 from markdown_it.rules_block import StateBlock, heading, lheading, paragraph
 from markdown_it.token import Token
 
-from compiler.syntax import inline, limits
-from compiler.syntax.outline import Line, Listing, Outline, Quotation, Text
-
-
-@dataclass(slots=True)
-class Body:
-    """A body taken apart."""
-
-    blocks: list[Outline] = field(default_factory=list)
-    html: list[Line] = field(default_factory=list)
-    """The first lines of blocks of raw HTML."""
-    code: list[Line] = field(default_factory=list)
-    """The first lines of blocks of code."""
-    deep: list[Line] = field(default_factory=list)
-    """The first lines of lists and quotes that are nested too deeply to be read."""
-    references: dict[str, object] = field(default_factory=dict)
-    """What links in square brackets refer to."""
+from compiler.syntax import limits
+from compiler.syntax.commonmark_inline import inline_parser, take_apart
+from compiler.syntax.inline import Content, Foreign, Pieces
+from compiler.syntax.outline import Body, Line, Listing, Outline, Quotation, Text
 
 
 def read_body(text: str) -> Body:
@@ -42,10 +28,15 @@ def read_body(text: str) -> Body:
     return body
 
 
+def read_paragraph(content: Content, body: Body) -> tuple[Pieces, list[Foreign]]:
+    """What stands in one paragraph of a body."""
+    return take_apart(content, parser(), body.references)
+
+
 @cache
 def parser() -> MarkdownIt:
     """The parser, made once."""
-    made = inline.parser()
+    made = inline_parser()
     # The parser drops what is nested beyond this without a word, so it is set well above
     # what is read here, where it is reported.
     made.options["maxNesting"] = limits.DEEPEST_LISTS * 4 + 4
@@ -109,7 +100,9 @@ class _Tokens:
         number = token.map[0] if token.map else 0
         line = self.lines[number]
         start = self.starts[number]
-        return start + len(line) - len(line.lstrip()), start + len(line.rstrip())
+        words = line.strip(" \t") or line
+        begin = start + line.index(words)
+        return begin, begin + len(words)
 
     def _text(self, heading: bool) -> Text:
         token = self.tokens[self.next]

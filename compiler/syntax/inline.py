@@ -1,26 +1,14 @@
 """What stands in one paragraph: a bold lead, plain text and code spans, each with its place.
 
-Almost every paragraph of a protocol has one simple shape, which is read by pattern; all others
-go to the CommonMark parser. A test holds the short way against the long one.
+Almost every paragraph of a protocol has one simple shape, which is taken apart by pattern; all
+others go to the CommonMark parser. A test holds the short way against the long one.
 """
 
 from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Callable
 from dataclasses import dataclass, field
-
-from markdown_it import MarkdownIt
-from markdown_it.rules_inline import (
-    StateInline,
-    autolink,
-    backtick,
-    emphasis,
-    html_inline,
-    image,
-)
-from markdown_it.token import Token
 
 from compiler.source import Source, Span
 from compiler.syntax.spelling import folded
@@ -60,7 +48,7 @@ class Content:
 
 
 @dataclass(slots=True)
-class _Pieces:
+class Pieces:
     """A paragraph taken apart; all numbers are offsets in its raw text."""
 
     lead: str = ""
@@ -84,35 +72,28 @@ class Foreign:
 _LEAD = re.compile(r"\*\*(?=[^\W_])([^\\&<\[\]_*`]*[^\s\\&<\[\]_*`])\*\*(?=[ \n]|\Z)")
 # The outer repetition may not be possessive: Python 3.11.2 then passes over the look-ahead.
 _REST = re.compile(r"(?:[^\\&<\[\]_*`]++|`[^`]++`(?!`))*")
-# Written as references, these two slip past the check of the source.
-_OVERRIDES = re.compile("[\u202d\u202e]")
 _CODE = re.compile(r"`([^`]+)`")
 
 
-def read_inline(
-    content: Content, parser: Callable[[], MarkdownIt], references: dict[str, object]
-) -> tuple[Prose, list[Foreign]]:
-    """One paragraph as plain text with places."""
-    foreign: list[Foreign] = []
-    pieces = _short(content.text) or _long(content, parser, references, foreign)
+def take_apart(text: str) -> Pieces | None:
+    """A paragraph of the simple shape; None for any other."""
+    pieces = Pieces()
+    start = 0
+    if lead := _LEAD.match(text):
+        pieces.lead, pieces.lead_at, start = lead[1], lead.span(1), lead.end()
+    whole = _REST.fullmatch(text, start)
+    if whole is None:
+        return None
+    pieces.codes = [(*code.span(), 1) for code in _CODE.finditer(text, start)]
+    rest = _CODE.sub(SEAM, text[start:]) if pieces.codes else text[start:]
+    pieces.rest = rest
+    return pieces
+
+
+def as_prose(content: Content, pieces: Pieces) -> Prose:
+    """The pieces of one paragraph as plain text with places."""
     codes = tuple(_code(content, *code) for code in pieces.codes)
-    lead, rest = tidy(pieces.lead), tidy(pieces.rest)
-    return Prose(lead, rest, codes, _first_words(content, pieces)), foreign
-
-
-def parser() -> MarkdownIt:
-    """A CommonMark parser that also tells where code spans and bold words are."""
-    made = MarkdownIt("commonmark")
-    rules = made.inline.ruler
-    for name, rule in (
-        ("backticks", backtick),
-        ("html_inline", html_inline),
-        ("image", image),
-        ("autolink", autolink),
-    ):
-        rules.at(name, _placed(rule))
-    rules.at("emphasis", _placed_marks)
-    return made
+    return Prose(tidy(pieces.lead), tidy(pieces.rest), codes, _first_words(content, pieces))
 
 
 def tidy(text: str) -> str:
@@ -143,66 +124,6 @@ _HANGING = re.compile(r"((?:^|[.!?:;,…。！？؟।])[)\"”’»]*)\x00[.,;:
 _BEFORE_POINT = re.compile(r"\x00([.,;:!?)\]…。！？؟।])")
 
 
-def _short(text: str) -> _Pieces | None:
-    """The simple shape, or None."""
-    pieces = _Pieces()
-    start = 0
-    if lead := _LEAD.match(text):
-        pieces.lead, pieces.lead_at, start = lead[1], lead.span(1), lead.end()
-    whole = _REST.fullmatch(text, start)
-    if whole is None:
-        return None
-    pieces.codes = [(*code.span(), 1) for code in _CODE.finditer(text, start)]
-    rest = _CODE.sub(SEAM, text[start:]) if pieces.codes else text[start:]
-    pieces.rest = rest
-    return pieces
-
-
-def _long(
-    content: Content,
-    parser: Callable[[], MarkdownIt],
-    references: dict[str, object],
-    foreign: list[Foreign],
-) -> _Pieces:
-    """Any shape, by the CommonMark parser."""
-    pieces = _Pieces()
-    tokens: list[Token] = []
-    parser().inline.parse(content.text, parser(), references, tokens)
-    lead: list[str] = []
-    rest: list[str] = []
-    into, depth = rest, 0
-    for token in tokens:
-        kind = token.type
-        if kind == "code_inline":
-            start, end = token.meta["place"]
-            pieces.codes.append((start, end, len(token.markup)))
-            into.append(SEAM)
-        elif kind in ("text", "text_special"):
-            into.append(_OVERRIDES.sub("\N{REPLACEMENT CHARACTER}", token.content))
-        elif kind in ("softbreak", "hardbreak"):
-            into.append("\n")
-        elif kind in ("html_inline", "image"):
-            at = content.span(*token.meta["place"])
-            address = str(token.attrs["src"]) if kind == "image" else None
-            foreign.append(Foreign(address, at))
-        elif kind == "strong_open":
-            if depth == 0 and pieces.lead_at is None and not _has_words(rest):
-                pieces.lead_at = (token.meta["place"] + 1, 0)
-                into = lead
-            depth += 1
-        elif kind == "strong_close":
-            depth -= 1
-            if depth == 0 and into is lead and pieces.lead_at is not None:
-                pieces.lead_at = (pieces.lead_at[0], token.meta["place"])
-                into = rest
-    pieces.lead, pieces.rest = "".join(lead), "".join(rest)
-    return pieces
-
-
-def _has_words(texts: list[str]) -> bool:
-    return any(text.strip(" \n\t" + SEAM) for text in texts)
-
-
 def _code(content: Content, start: int, end: int, fence: int) -> CodeSpan:
     words = tuple(content.text[start + fence : end - fence].split())
     if not words:
@@ -210,7 +131,7 @@ def _code(content: Content, start: int, end: int, fence: int) -> CodeSpan:
     return CodeSpan(words, content.span(start + fence, end - fence))
 
 
-def _first_words(content: Content, pieces: _Pieces) -> Span:
+def _first_words(content: Content, pieces: Pieces) -> Span:
     """The lead; or text up to a code span or line end; or the first code span."""
     if pieces.lead_at is not None and pieces.lead.strip():
         return content.span(*pieces.lead_at)
@@ -228,30 +149,3 @@ def _first_words(content: Content, pieces: _Pieces) -> Span:
     ends = [code[0] for code in pieces.codes if code[0] > start]
     newline = text.find("\n", start)
     return content.span(start, min([*ends, newline if newline > 0 else len(text)]))
-
-
-def _placed(
-    rule: Callable[[StateInline, bool], bool],
-) -> Callable[[StateInline, bool], bool]:
-    """The rule, which also writes where its token begins and ends."""
-
-    def wrapped(state: StateInline, silent: bool) -> bool:
-        start, before = state.pos, len(state.tokens)
-        made = rule(state, silent)
-        # A run of backticks that closes nothing is taken in as text, without a token.
-        if made and len(state.tokens) > before:
-            state.tokens[-1].meta["place"] = (start, state.pos)
-        return made
-
-    return wrapped
-
-
-def _placed_marks(state: StateInline, silent: bool) -> bool:
-    """Asterisks and underscores become one token each; every one learns its place."""
-    start = state.pos
-    made = emphasis.tokenize(state, silent)
-    if made:
-        count = state.pos - start
-        for step, token in enumerate(state.tokens[-count:]):
-            token.meta["place"] = start + step
-    return made

@@ -14,13 +14,17 @@ DEEPEST_LISTS = 12
 MOST_REFUSALS = 20
 """How many findings of one kind a file may give before the rest of it is left unread."""
 
-LONGEST_PARAGRAPH = 5_000
-"""Characters; some ways of nesting marks cost the square of a paragraph's length."""
+LONGEST_PARAGRAPH = 2_000
+"""Characters; a step that fills a wall has fewer."""
+
+MOST_BRACKETS = 50
+"""Square brackets in a paragraph; looking for links costs the square of their number."""
 
 OVER_THE_LIMIT = Rule(
     "over-the-limit",
     Level.MUST,
     "The text is nested too deeply, or one paragraph is too long, to be a protocol.",
+    waivable=False,
 )
 
 RULES = (OVER_THE_LIMIT,)
@@ -36,11 +40,14 @@ def too_deep(at: Span, levels: int) -> Finding:
     )
 
 
-def too_long(at: Span) -> Finding:
-    """What is said of a paragraph beyond `LONGEST_PARAGRAPH`."""
-    return Finding(
-        OVER_THE_LIMIT,
-        f"The paragraph has more than {LONGEST_PARAGRAPH} characters.",
-        Mark(at, "this paragraph"),
-        remedy="split it into several steps",
-    )
+def beyond(text: str, at: Span) -> Finding | None:
+    """What is said of a paragraph that is too long, or full of brackets; else nothing."""
+    if len(text) > LONGEST_PARAGRAPH:
+        message = f"The paragraph has more than {LONGEST_PARAGRAPH} characters."
+        remedy = "split it into several steps"
+    elif text.count("[") > MOST_BRACKETS:
+        message = f"The paragraph has more than {MOST_BRACKETS} square brackets."
+        remedy = "write it without brackets"
+    else:
+        return None
+    return Finding(OVER_THE_LIMIT, message, Mark(at, "this paragraph"), remedy=remedy)

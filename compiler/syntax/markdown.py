@@ -12,9 +12,8 @@ from urllib.parse import unquote
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Source, Span
 from compiler.syntax import limits
-from compiler.syntax.commonmark import Body, parser, read_body
-from compiler.syntax.inline import Content, Foreign, read_inline
-from compiler.syntax.outline import Line, Listing, Outline, Quotation, Text, outline
+from compiler.syntax.inline import Content, Foreign, Pieces, as_prose, take_apart
+from compiler.syntax.outline import Body, Line, Listing, Outline, Quotation, Text, outline
 from compiler.syntax.spelling import quoted
 from compiler.syntax.tree import (
     Block,
@@ -33,21 +32,25 @@ RAW_HTML = Rule(
     Level.MUST,
     "Raw HTML stands in the text; it is never printed.",
     ("commonmark-0-31",),
+    waivable=False,
 )
 PICTURE_OUTSIDE_SET = Rule(
     "picture-outside-set",
     Level.MUST,
     "A picture's address leads out of the protocol set, or to the network.",
+    waivable=False,
 )
 UNPRINTED_PICTURE = Rule(
     "unprinted-picture",
     Level.SHOULD,
     "A picture stands in the text; sheets print their own pictograms only.",
+    waivable=False,
 )
 UNPRINTED_TEXT = Rule(
     "unprinted-text",
     Level.MUST,
     "Text stands where no sheet would print it.",
+    waivable=False,
 )
 
 RULES = (RAW_HTML, PICTURE_OUTSIDE_SET, UNPRINTED_PICTURE, UNPRINTED_TEXT)
@@ -64,7 +67,7 @@ def read(source: Source, start: int = 0) -> tuple[tuple[Block, ...], list[Findin
     if bad := unreadable(source, text, start):
         return (), bad
     usual = outline(text)
-    body = read_body(text) if usual is None else Body(usual)
+    body = _any_body(text) if usual is None else Body(usual)
     reading = _Reading(source, start, body)
     return tuple(map(reading.block, body.blocks)), reading.findings
 
@@ -88,13 +91,29 @@ def unprinted(message: str, at: Span, remedy: str = "") -> Finding:
     )
 
 
+# The CommonMark parser takes as long to load as everything else that reads a protocol, and most
+# protocols can do without, so it is loaded when it is first needed.
+
+
+def _any_body(text: str) -> Body:
+    from compiler.syntax.commonmark import read_body
+
+    return read_body(text)
+
+
+def _any_paragraph(content: Content, body: Body) -> tuple[Pieces, list[Foreign]]:
+    from compiler.syntax.commonmark import read_paragraph
+
+    return read_paragraph(content, body)
+
+
 class _Reading:
     """Turns the outline of one body into blocks with places."""
 
     def __init__(self, source: Source, start: int, body: Body) -> None:
         self.source = source
         self.start = start
-        self.references = body.references
+        self.body = body
         self.findings: list[Finding] = [
             *(self._foreign(Foreign(None, self._span(line))) for line in body.html),
             *(self._code_block(self._span(line)) for line in body.code),
@@ -115,13 +134,16 @@ class _Reading:
 
     def _prose(self, text: Text) -> Prose:
         content = self._content(text.lines)
-        if len(content.text) > limits.LONGEST_PARAGRAPH:
-            at = content.span(0, 40)
-            self.findings.append(limits.too_long(at))
-            return Prose("", "", (), at)
-        prose, foreign = read_inline(content, parser, self.references)
-        self.findings += map(self._foreign, foreign)
-        return prose
+        if len(content.text) > limits.MOST_BRACKETS:
+            at = content.span(0, limits.MOST_BRACKETS)
+            if (finding := limits.beyond(content.text, at)) is not None:
+                self.findings.append(finding)
+                return Prose("", "", (), at)
+        pieces = take_apart(content.text)
+        if pieces is None:
+            pieces, foreign = _any_paragraph(content, self.body)
+            self.findings += map(self._foreign, foreign)
+        return as_prose(content, pieces)
 
     def _content(self, places: list[Line]) -> Content:
         source, start = self.source, self.start

@@ -50,6 +50,22 @@ class Listing:
 
 Outline = Text | Quotation | Listing
 
+
+@dataclass(slots=True)
+class Body:
+    """A body taken apart, by either reader; only the CommonMark one finds more than blocks."""
+
+    blocks: list[Outline] = field(default_factory=list)
+    html: list[Line] = field(default_factory=list)
+    """The first lines of blocks of raw HTML."""
+    code: list[Line] = field(default_factory=list)
+    """The first lines of blocks of code."""
+    deep: list[Line] = field(default_factory=list)
+    """The first lines of lists and quotes that are nested too deeply to be read."""
+    references: dict[str, object] = field(default_factory=dict)
+    """What links in square brackets refer to."""
+
+
 _DEEPEST = 8
 _LINE = re.compile(
     r"""

@@ -18,11 +18,13 @@ UNKNOWN_PHRASE = Rule(
     "unknown-phrase",
     Level.MUST,
     "Words between backticks are no phrase of the phrase language.",
+    waivable=False,
 )
 BROKEN_PHRASE = Rule(
     "broken-phrase",
     Level.MUST,
     "A phrase begins well, but lacks a word or has one that does not belong.",
+    waivable=False,
 )
 
 RULES = (UNKNOWN_PHRASE, BROKEN_PHRASE)
@@ -68,25 +70,33 @@ _UNITS = {"s": 1, "min": 60}
 
 
 def read_phrase(code: CodeSpan) -> tuple[PhraseTree | None, list[Finding]]:
-    """The phrase in a code span, or what is wrong with it."""
+    """The phrase in a code span, and what is wrong with it.
+
+    A misspelt word gives a finding, and is read as the word it was meant to be.
+    """
     if not code.words:
-        return None, [_unknown(code, "")]
+        return None, [_unknown(code, "", [])]
     opening = code.words[0].casefold()
-    verb = _OPENINGS.get(opening)
-    if verb is None:
-        return None, [_unknown(code, opening)]
-    words = _Words(code, verb)
+    if opening in _OPENINGS:
+        return _read(code, opening)
+    meant = [] if opening in _HABITS else nearest(opening, _OPENINGS)
+    tree = _read(code, meant[0])[0] if meant else None
+    return tree, [_unknown(code, opening, meant)]
+
+
+def _read(code: CodeSpan, opening: str) -> tuple[PhraseTree | None, list[Finding]]:
+    words = _Words(code, opening)
     try:
         tree = _RULES[opening](words)
         words.end()
     except _Misfit as misfit:
-        return None, [misfit.finding]
-    return tree, []
+        return None, [*words.findings, misfit.finding]
+    return tree, words.findings
 
 
-def _unknown(code: CodeSpan, opening: str) -> Finding:
+def _unknown(code: CodeSpan, opening: str, meant: list[str]) -> Finding:
     written = " ".join(code.words)
-    verbs = [_HABITS[opening]] if opening in _HABITS else nearest(opening, _OPENINGS)
+    verbs = [_HABITS[opening]] if opening in _HABITS else meant
     forms = [FORMS[_OPENINGS[verb.split()[0]]] for verb in verbs[:2]]
     known = ", ".join(FORMS)
     return Finding(
@@ -105,15 +115,16 @@ class _Misfit(Exception):  # noqa: N818 - a word in the wrong place, caught in t
 class _Words:
     """The words of a phrase, read from left to right."""
 
-    def __init__(self, code: CodeSpan, verb: str) -> None:
+    def __init__(self, code: CodeSpan, opening: str) -> None:
         self.code = code
-        self.keys = [word.casefold() for word in code.words]
-        self.verb = verb
+        self.keys = [opening, *(word.casefold() for word in code.words[1:])]
+        self.verb = _OPENINGS[opening]
         self.at = code.at
         self.next = 0
+        self.findings: list[Finding] = []
 
-    def misfit(self, message: str, at: Span) -> _Misfit:
-        remedy = f"the usual form is: {FORMS[self.verb]}"
+    def misfit(self, message: str, at: Span, remedy: str = "") -> _Misfit:
+        remedy = remedy or f"the usual form is: {FORMS[self.verb]}"
         return _Misfit(Finding(BROKEN_PHRASE, message, Mark(at, "here"), remedy=remedy))
 
     def opens(self) -> None:
@@ -135,9 +146,13 @@ class _Words:
         wanted = choice(list(choices))
         found = self.here()
         if self.next < len(self.keys):
-            raise self.misfit(
-                f"{quoted(found.text)} stands where the phrase needs {wanted}.", found.at
-            )
+            message = f"{quoted(found.text)} stands where the phrase needs {wanted}."
+            if meant := nearest(found.text, choices, 1):
+                remedy = f"did you mean {choice(meant)}?"
+                self.findings.append(self.misfit(message, found.at, remedy).finding)
+                self.next += 1
+                return meant[0]
+            raise self.misfit(message, found.at)
         raise self.misfit(f"The phrase ends where it needs {wanted}.", found.at)
 
     def here(self) -> Name:

@@ -22,24 +22,28 @@ BROKEN_YAML = Rule(
     Level.MUST,
     "The YAML cannot be read: a bracket, quotation mark, colon or the indentation is wrong.",
     ("yaml-1-2-2",),
+    waivable=False,
 )
 UNSUPPORTED_YAML = Rule(
     "unsupported-yaml",
     Level.MUST,
     "A tag, anchor, alias, merge key, directive or second document: only plain data is read.",
     ("yaml-1-2-2",),
+    waivable=False,
 )
 DUPLICATE_KEY = Rule(
     "duplicate-key",
     Level.MUST,
     "A map holds the same key twice.",
     ("yaml-1-2-2",),
+    waivable=False,
 )
 UNREADABLE_SIGN = Rule(
     "unreadable-sign",
     Level.MUST,
     "A control character, or one that overrides the direction of writing, is in the text.",
     ("yaml-1-2-2",),
+    waivable=False,
 )
 
 RULES = (BROKEN_YAML, UNSUPPORTED_YAML, DUPLICATE_KEY, UNREADABLE_SIGN)

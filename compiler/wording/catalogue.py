@@ -14,12 +14,14 @@ CATALOGUE_DAMAGED = Rule(
     Level.MUST,
     "A translation file breaks the PO format, so some of its texts cannot be read.",
     ("gettext-po",),
+    waivable=False,
 )
 CATALOGUE_ENTRY_REPEATED = Rule(
     "catalogue-entry-repeated",
     Level.MUST,
     "A translation file translates the same text twice.",
     ("gettext-po",),
+    waivable=False,
 )
 RULES = (CATALOGUE_DAMAGED, CATALOGUE_ENTRY_REPEATED)
 

@@ -16,6 +16,7 @@ LANGUAGE_WITHOUT_WORDS = Rule(
     Level.MUST,
     "The fixed words of the sheets, cautions too, do not exist in a language of the clinic.",
     ("bcp-47",),
+    waivable=False,
 )
 RULES = (LANGUAGE_WITHOUT_WORDS,)
 FOLDER = files("compiler.wording") / "words"

@@ -1,8 +1,9 @@
 """Every literate case of `cases/`, and that every rule of the readers has one."""
 
 import pytest
+import yaml as pyyaml
 
-from compiler.findings import in_reading_order
+from compiler.findings import Level, in_reading_order
 from compiler.model import form, names, questions, read_head, read_kit, read_parts, read_steps
 from compiler.syntax import limits, markdown, phrase, yaml
 from tests.reading.cases import SOUND, accept, cases, read_set
@@ -60,3 +61,17 @@ def test_slugs_are_unique_words():
 
     assert len(set(slugs)) == len(slugs)
     assert all(rule.summary.endswith(".") for rule in RULES)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.file.stem}: {case.title}")
+def test_yaml_reads_alike_without_its_c_library(case, monkeypatch):
+    """PyYAML may be installed without libyaml; its own scanner words its errors otherwise."""
+    monkeypatch.setattr(yaml, "_Loader", pyyaml.SafeLoader)
+
+    assert case.shown() == case.blocks["finds"]
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.slug)
+def test_what_was_misread_cannot_be_waived(rule):
+    """A waiver would print a text that was guessed at, or leave out a part of it."""
+    assert rule.waivable == (rule.level is not Level.MUST)

@@ -3,7 +3,7 @@
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from compiler.findings import must_fix
@@ -49,6 +49,9 @@ def check(read):
 @pytest.mark.parametrize("name", sorted(SOUND))
 @settings(max_examples=150, deadline=None)
 @given(text=JUNK)
+@example(text="{}")
+@example(text="0\n=\n    \u2028")
+@example(text="areas: {}\nlanguages: []\nplaces: {a: {}}\n")
 def test_junk_as_a_whole_file(name, text):
     check(read_set({**SOUND, name: text}))
 
@@ -74,11 +77,12 @@ def test_sound_files_with_a_piece_cut_out_or_put_in(name, data):
 
 
 LARGE = {
-    "brackets in a line": HEAD + "# A `donning in change room`\n\n1. " + "[" * 100_000,
-    "brackets in lines": HEAD + ("1. " + "[" * 4_000 + "\n") * 20,
-    "stars": HEAD + "# A\n\n1. " + "**a " * 1_200,
-    "underscores": HEAD + "# A\n\n1. " + "_a*" * 1_600,
-    "backticks": HEAD + "# A\n\n1. " + "".join("`" * n + "a" for n in range(95)),
+    "brackets in a line": HEAD + "# A `donning in change room`\n\n1. " + "[" * 1_900,
+    "a line without end": HEAD + "# A `donning in change room`\n\n1. " + "a" * 300_000,
+    "brackets in lines": HEAD + ("1. " + "[" * 1_900 + "\n") * 500,
+    "stars": HEAD + "# A\n\n1. " + "**a " * 490,
+    "underscores": HEAD + "# A\n\n1. " + "_a*" * 660,
+    "backticks": HEAD + "# A\n\n1. " + "".join("`" * n + "a" for n in range(60)),
     "quotes in quotes": HEAD + "> " * 20_000 + "a",
     "lists in lists": HEAD + "".join("  " * n + "- a\n" for n in range(300)),
     "a long line of list marks": HEAD + "- " * 20_000 + "a",
@@ -88,12 +92,12 @@ LARGE = {
     "many unknown phrases": HEAD
     + "# A `donning in change room`\n\n"
     + "1. **X.** `wear gwn`\n" * 300,
-    "half-open tags": HEAD + "# A\n\n1. " + "<a " * 1_600,
-    "comments": HEAD + "# A\n\n1. " + "<!-- " * 1_000,
+    "half-open tags": HEAD + "# A\n\n1. " + "<a " * 650,
+    "comments": HEAD + "# A\n\n1. " + "<!-- " * 390,
     "link references": HEAD + "".join(f"[{n}]: /a{n}\n" for n in range(3_000)),
     "open link references": HEAD + "[a\n" * 3_000,
-    "pictures in pictures": HEAD + "# A\n\n1. " + "![" * 1_500 + "](a)" * 100,
-    "entities": HEAD + "# A\n\n1. " + "&amp" * 1_200,
+    "pictures in pictures": HEAD + "# A\n\n1. " + "![" * 50 + "](a)" * 50,
+    "entities": HEAD + "# A\n\n1. " + "&amp" * 490,
     "a long head": "---\n" + "a: b\n" * 5_000 + "---\n",
     "a deep head": "---\n" + "".join(" " * n + f"a{n}:\n" for n in range(2_000)) + "---\n",
     "no end of hyphens": "---\n" * 20_000,

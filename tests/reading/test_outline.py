@@ -14,7 +14,7 @@ from markdown_it import MarkdownIt
 from compiler.source import Source
 from compiler.syntax import commonmark, inline
 from compiler.syntax.inline import SEAM, Content
-from compiler.syntax.outline import Listing, Quotation, Text, outline
+from compiler.syntax.outline import Body, Listing, Quotation, Text, outline
 from tests.reading.cases import SOUND
 
 JUDGE = MarkdownIt("commonmark")
@@ -132,10 +132,10 @@ def all_lines(blocks):
 def test_simple_paragraphs_are_read_as_by_commonmark(text):
     text = re.sub(r"\s*\n\s*", "\n", text).strip()
     content = Content(Source("p.md", text), text, line_starts(text), line_starts(text))
-    short = inline._short(text)
+    short = inline.take_apart(text)
     if short is None:
         return
-    long = inline._long(content, commonmark.parser, {}, [])
+    long, _ = commonmark.read_paragraph(content, Body())
 
     assert inline.tidy(short.lead) == inline.tidy(long.lead)
     assert inline.tidy(short.rest) == inline.tidy(long.rest)
@@ -148,7 +148,7 @@ def test_simple_paragraphs_are_read_as_by_commonmark(text):
 def test_plain_text_and_code_are_those_of_commonmark(text):
     text = re.sub(r"\s*\n\s*", "\n", text).strip()
     content = Content(Source("p.md", text), text, line_starts(text), line_starts(text))
-    prose, _ = inline.read_inline(content, commonmark.parser, {})
+    prose = as_read(content)
     tokens = JUDGE.parseInline(text)[0].children
 
     codes = [" ".join(token.content.split()) for token in tokens if token.type == "code_inline"]
@@ -164,6 +164,12 @@ def test_plain_text_and_code_are_those_of_commonmark(text):
         assert " ".join(code.at.text.split()) == " ".join(code.words) or not code.words
     letters = re.sub(r"\W", "", prose.lead + prose.rest)
     assert sorted(letters) == sorted(re.sub(r"\W", "", words))
+
+
+def as_read(content):
+    """The paragraph by the short way or, where that does not answer, by the long one."""
+    short = inline.take_apart(content.text)
+    return inline.as_prose(content, short or commonmark.read_paragraph(content, Body())[0])
 
 
 def line_starts(text):
@@ -191,7 +197,7 @@ def line_starts(text):
 )
 def test_code_spans_of_the_specification(text, codes):
     content = Content(Source("p.md", text), text, line_starts(text), line_starts(text))
-    prose, _ = inline.read_inline(content, commonmark.parser, {})
+    prose = as_read(content)
 
     assert [" ".join(code.words) for code in prose.codes] == codes
     assert [" ".join(code.at.text.split()) for code in prose.codes] == codes
