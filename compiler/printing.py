@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import json
 import multiprocessing
 import os
+import signal
+import threading
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -31,6 +35,9 @@ class Record:
 
     path: Path
     made: dict[str, str] = field(default_factory=dict)
+    """As found: by file name, a digest of what went in and one of the sheet."""
+    noted: dict[str, str] = field(default_factory=dict)
+    """What this run adds."""
 
     @classmethod
     def read(cls, into: Path) -> Record:
@@ -52,11 +59,12 @@ class Record:
 
     def note(self, task: Task, data: bytes) -> None:
         """Remembers a sheet that was just written."""
-        self.made[task.path.name] = _entry(task, data)
+        self.noted[task.path.name] = _entry(task, data)
 
     def write(self) -> None:
-        """Writes the record."""
-        text = json.dumps(dict(sorted(self.made.items())), indent=1)
+        """Adds to the record as it is now: another run may have written it meanwhile."""
+        made = Record.read(self.path.parent).made | self.noted
+        text = json.dumps(dict(sorted(made.items())), indent=1)
         write_whole(self.path, text.encode())
 
 
@@ -133,19 +141,41 @@ def print_sheets(tasks: Iterable[Task], into: Path) -> Iterator[Sheet]:
 
 
 def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, bytes]]:
-    # imported here because it brings in the PDF engine, which an unchanged set never needs
-    from compiler.workshop import make
-
     workers = min(len(tasks), os.cpu_count() or 1)
     if workers == 1:
-        yield from map(make, tasks)
+        yield from map(_make, tasks)
         return
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(workers, mp_context=context) as pool:
-        waiting = [pool.submit(make, task) for task in tasks]
+    with ProcessPoolExecutor(workers, context, _live_no_longer_than_the_run) as pool:
+        waiting = [pool.submit(_make, task) for task in tasks]
         try:
             for done in as_completed(waiting):
                 yield done.result()
+        except BrokenProcessPool:
+            raise OSError(
+                errno.ECHILD,
+                "a process that makes sheets was ended from outside, perhaps for want of memory",
+            ) from None
         except BaseException:
             pool.shutdown(wait=True, cancel_futures=True)
             raise
+
+
+def _make(task: Task) -> tuple[Sheet, bytes]:
+    # imported here because it brings in the PDF engine, which an unchanged set never needs
+    from compiler.workshop import make
+
+    return make(task)
+
+
+def _live_no_longer_than_the_run() -> None:
+    """Ends this worker when the run is killed; Ctrl-C lets the sheet in hand be finished."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    run = multiprocessing.parent_process()
+    assert run
+
+    def watch() -> None:
+        run.join()
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()

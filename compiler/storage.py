@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import tempfile
 from collections.abc import Iterable
@@ -114,7 +115,7 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def _clear_up(path: Path) -> None:
     """Removes what killed runs left half-written beside this file; running ones are let be."""
-    for left in path.parent.glob(f".{path.name}.*.part"):
+    for left in path.parent.glob(f".{glob.escape(path.name)}.*.part"):
         writer = left.name.removeprefix(f".{path.name}.").partition(".")[0]
         if writer.isdecimal() and not _runs(int(writer)):
             left.unlink(missing_ok=True)

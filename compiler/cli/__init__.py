@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import io
 import platform
 import sys
 import traceback
@@ -12,6 +13,7 @@ import click
 
 from compiler import __version__
 from compiler.findings import UnreadableSourceError
+from compiler.products.bare_fontconfig import EngineMissingError
 
 COMMANDS = {
     "start": "write a small protocol set to begin from",
@@ -74,6 +76,7 @@ def main() -> None:
 
     Exit status: 0 nothing to fix, 1 something must be fixed, 2 wrong use or unreadable input.
     """
+    _write_any_sign()
     try:
         status = wallward.main(prog_name="wallward", standalone_mode=False)
         sys.exit(status if isinstance(status, int) else 0)
@@ -90,8 +93,8 @@ def main() -> None:
         if context := getattr(wrong, "ctx", None):
             click.echo(f'see "{context.command_path} --help"', err=True)
         sys.exit(2)
-    except UnreadableSourceError as unreadable:
-        click.echo(f"wallward: {unreadable}", err=True)
+    except (UnreadableSourceError, EngineMissingError) as unusable:
+        click.echo(f"wallward: {unusable}", err=True)
         sys.exit(2)
     except OSError as fault:
         where = f"{fault.filename}: " if fault.filename else ""
@@ -108,3 +111,10 @@ def main() -> None:
             err=True,
         )
         sys.exit(2)
+
+
+def _write_any_sign() -> None:
+    """A sign that the terminal does not have is written as its number, never a crash."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")

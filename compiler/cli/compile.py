@@ -106,19 +106,35 @@ def command(
     """Writes the sheets and tells how far away each can be read."""
     if theme not in theme_names():
         raise click.UsageError(f'no theme "{theme}"; there are: {", ".join(theme_names())}')
+    languages = tuple(dict.fromkeys(languages))
     wish = Wish(into, languages, paper or "", orientation or "", parts, theme, answers)
     findings: list[Finding] = []
     count = 0
-    for folder, files in find_sets(paths):
+    for folder, files in _told_apart(find_sets(paths)):
         protocol_set = open_set(folder, files)
         _refuse_unknown(protocol_set, wish)
         count += len(files)
         told = validated(protocol_set, languages or None)
         findings += told
-        findings += _print(_printable(protocol_set, told), wish)
+        printable = _printable(protocol_set, told)
+        findings += _print(printable, wish)
+        _tell_stopped(files, printable)
     click.echo("", err=True)
     click.echo(text_report(findings, count, screen_style(sys.stderr)), err=True, nl=False)
     return 1 if must_fix(findings) else 0
+
+
+def _told_apart(sets: list[tuple[Path, list[Path]]]) -> list[tuple[Path, list[Path]]]:
+    """Refuses two protocols of one name: their sheets would overwrite each other."""
+    seen: dict[str, Path] = {}
+    for file in (file for _, files in sets for file in files):
+        other = seen.setdefault(file.name, file)
+        if other is not file:
+            raise click.UsageError(
+                f"{other.as_posix()} and {file.as_posix()} would make sheets of the same name; "
+                "compile them one by one, each --into a folder of its own"
+            )
+    return sets
 
 
 def _refuse_unknown(protocol_set: ProtocolSet, wish: Wish) -> None:
@@ -142,6 +158,14 @@ def _printable(protocol_set: ProtocolSet, findings: list[Finding]) -> ProtocolSe
     """The set without protocols that have something that must be fixed."""
     stopped = {f.at.span.source.path for f in findings if must_fix([f])}
     return protocol_set.without(stopped)
+
+
+def _tell_stopped(files: list[Path], printable: ProtocolSet) -> None:
+    """One line for each protocol that is not printed at all."""
+    printed = {protocol.source.path for protocol in printable.protocols}
+    for file in files:
+        if file.as_posix() not in printed:
+            click.echo(f"{file.as_posix()}  not printed: see the findings")
 
 
 def _print(protocol_set: ProtocolSet, wish: Wish) -> Iterator[Finding]:

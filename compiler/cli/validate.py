@@ -25,11 +25,13 @@ PATHS are protocol sets or single protocols; without any, the set in this folder
 \b
 Examples:
   wallward validate
-  wallward validate our-clinic/airborne-room.md
+  wallward validate our-clinic/contact-droplet.md
   wallward validate our-clinic --form json > findings.json
 
 Exit status: 0 nothing must be fixed, 1 something must be, 2 unreadable input.
 """
+
+DATA = ("json", "sarif")
 
 
 @click.command("validate", help=HELP)
@@ -57,5 +59,6 @@ def command(paths: tuple[Path, ...], form: str) -> int:
         said = line_report(findings)
     else:
         said = text_report(findings, protocols, screen_style())
-    click.echo(said, nl=False)
+    # data is UTF-8 whatever the terminal (RFC 8259, section 8.1)
+    click.echo(said.encode("utf-8", "backslashreplace") if form in DATA else said, nl=False)
     return 1 if must_fix(findings) else 0

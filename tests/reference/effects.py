@@ -147,9 +147,7 @@ def do(phrase: object, state: dict, text: Text, clinic: Clinic, kit: Kit) -> Non
             for name in phrase.items:
                 remove(name, phrase, state, kit)
         case Discard() | Send():
-            item = state["items"][phrase.item]
-            meets(state, kit, min(item["outside"], TOUCHED))
-            put_down(phrase.item, "discarded" if isinstance(phrase, Discard) else "sent", state)
+            put_down(phrase.item, "discarded" if isinstance(phrase, Discard) else "sent", state, kit)
         case Keep():
             keep(phrase, state, kit)
         case Disinfect():
@@ -189,6 +187,7 @@ def arrive(
 
 def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
     item = state["items"][phrase.item]
+    item["put on"] = phrase.at
     if item["where"] == "worn":
         return
     if item["where"] in ("ready", "discarded", "sent"):
@@ -201,7 +200,7 @@ def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
     part = BODY.get(kit.items[phrase.item].kind)
     if part:
         state["body"][part] = max(state["body"][part], item["inside"])
-    item.update({"where": "worn", "checked": False, "kept at": "", "put on": phrase.at})
+    item.update({"where": "worn", "checked": False, "kept at": ""})
     state["worn"].append(phrase.item)
     if kit.items[phrase.item].kind not in (Kind.BOOTS, Kind.CLOTHING):
         state["cleaned"] = True
@@ -212,17 +211,16 @@ def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
 
 def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
     item, gloves = state["items"][name], kit.items[name].kind is Kind.GLOVES
+    item["taken off"] = phrase.at
     if item["where"] != "worn":
         return
     before = hand(state, kit)
-    item.update({"where": "in the hand", "taken off": phrase.at})
+    item["where"] = "in the hand"
     state["worn"].remove(name)
     if not phrase.assistant or gloves:
         part = BODY.get(kit.items[name].kind)
         if part:
-            both = max(hand(state, kit), state["body"][part])
-            state["body"][part] = both
-            set_hand(state, kit, both)
+            state["body"][part] = max(hand(state, kit), state["body"][part])
         if phrase.grip is Grip.OUTSIDE:
             meets(state, kit, item["outside"])
             item["outside"] = max(item["outside"], before)
@@ -234,18 +232,21 @@ def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
     state["handled"] = True
 
 
-def put_down(name: str, where: str, state: dict) -> None:
+def put_down(name: str, where: str, state: dict, kit: Kit) -> None:
+    item = state["items"][name]
     if name in state["worn"]:
         state["worn"].remove(name)
-    state["items"][name].update({"where": where, "kept at": ""})
+    meets(state, kit, min(item["outside"], TOUCHED))
+    item.update({"where": where, "kept at": ""})
+    if where != "kept":
+        item.update({"outside": CLEAN, "inside": CLEAN})
     state["handled"] = True
 
 
 def keep(phrase: Keep, state: dict, kit: Kit) -> None:
     item, places = state["items"][phrase.item], state["places"]
     hand_was = hand(state, kit)
-    meets(state, kit, min(item["outside"], TOUCHED))
-    put_down(phrase.item, "kept", state)
+    put_down(phrase.item, "kept", state, kit)
     item["kept at"] = phrase.place
     item["outside"] = max(item["outside"], places[phrase.place])
     if not kit.items[phrase.item].rest:

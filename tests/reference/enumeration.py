@@ -17,7 +17,8 @@ from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Step, every_step
 from compiler.source import Span
 from tests.reference.effects import Text, do, end_of_part, end_of_round, read_text
-from tests.reference.strikes import PartEnds, Strike, reusable_never_kept, strikes_at
+from tests.reference.scene import PartEnds, Strike
+from tests.reference.strikes import reusable_never_kept, strikes_at
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Way:
     events: list[object]
     """Phrases and ends of parts, in order."""
     steps: list[Span]
-    """The places of the steps on it."""
+    """The places of the step under way and of those inside it."""
 
 
 class TooManyWaysError(Exception):
@@ -103,11 +104,14 @@ def every_way(protocol: Protocol) -> list[Way]:
 def way_with(protocol: Protocol, answers: dict[str, str]) -> Way | None:
     """The way that these answers lead, or None when a fork has no such answer."""
     way = Way({}, [], [])
-    for part in protocol.parts:
+    for number, part in enumerate(protocol.parts, 1):
         way.events.append(part.begin)
-        if not follow(part.steps, answers, way):
-            return None
-        way.events.append(PartEnds(part is protocol.parts[-1], way.steps[-1]))
+        for step in part.steps:
+            way.steps.clear()
+            if not follow((step,), answers, way):
+                return None
+        last = part is protocol.parts[-1]
+        way.events.append(PartEnds(last, number, tuple(way.steps)))
     return way
 
 

@@ -173,7 +173,8 @@ class Dresser:
         """Whether goggles or a face shield is a question, not both at once."""
         self.items = {item.name: item for item in draft.items}
         named = {item.keep_at for item in draft.items}
-        spare = [home for home in HOMES if home not in named] * len(draft.items)
+        # When every home is taken, things share the hook, which is one more way to go wrong.
+        spare = [home for home in HOMES if home not in named] + ["hook"] * len(draft.items)
         self.homes = {
             item.name: item.keep_at or spare.pop(0) if item.after_use is AfterUse.KEEP else ""
             for item in draft.items

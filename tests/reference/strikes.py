@@ -6,9 +6,8 @@ Every rule looks at one event and the state before it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from compiler.model.clinic import Clinic, Policy, Purpose, Zone
+from compiler.model.clinic import Clinic, Purpose, Zone
 from compiler.model.kit import AfterUse, Kind, Kit
 from compiler.model.protocol import (
     Begin,
@@ -26,97 +25,8 @@ from compiler.model.protocol import (
     Wear,
     every_step,
 )
-from compiler.source import Span
-from tests.reference.effects import (
-    AN_ITEM,
-    BODY,
-    CLEAN,
-    CONTAMINATED,
-    GLOVES,
-    TOUCHED,
-    Text,
-    gloves_worn,
-    hand,
-    hides,
-)
-
-Strike = tuple[str, tuple[str, int, int]]
-"""A rule's slug and the place it points at."""
-
-GOWNS = (Kind.GOWN, Kind.COVERALL)
-MASKS = (Kind.MASK, Kind.RESPIRATOR)
-
-
-@dataclass(frozen=True)
-class PartEnds:
-    """The end of a part: no phrase of its own, but rules look at it."""
-
-    last: bool
-    """Whether the round ends with it."""
-    at: Span
-    """The last step on the way."""
-
-
-class Scene:
-    """One moment: the state and what is fixed, with the questions that the rows ask."""
-
-    def __init__(
-        self, state: dict, text: Text, protocol: Protocol, clinic: Clinic, kit: Kit
-    ) -> None:
-        self.state = state
-        self.text = text
-        self.protocol = protocol
-        self.clinic = clinic
-        self.kit = kit
-        self.hand = hand(state, kit)
-        self.gloved = bool(gloves_worn(state, kit))
-
-    def where(self, name: str) -> str:
-        return self.state["items"][name]["where"]
-
-    def outside(self, name: str) -> int:
-        return self.state["items"][name]["outside"]
-
-    def kind(self, name: str) -> Kind:
-        return self.kit.items[name].kind
-
-    def in_contaminated(self) -> bool:
-        area = self.state["area"]
-        return bool(area) and self.clinic.areas[area].zone is Zone.CONTAMINATED
-
-    def fresh(self, name: str) -> bool:
-        return self.where(name) in ("ready", "discarded", "sent")
-
-    def worn(self, *kinds: Kind) -> list[str]:
-        return [name for name in self.state["worn"] if self.kind(name) in kinds]
-
-    def lies_over(self, over: str, under: str) -> bool:
-        order = self.state["worn"]
-        hood = self.kind(over) is Kind.HOOD and self.kind(under) in MASKS
-        return hides(self.kit.items[over], self.kit.items[under]) or (
-            hood and order.index(over) > order.index(under)
-        )
-
-    def gloves_missing(self) -> bool:
-        return "contact" in self.protocol.precautions and not self.gloved
-
-    def barrier_missing(self) -> bool:
-        return self.gloves_missing() or self.other_barrier_missing()
-
-    def other_barrier_missing(self) -> bool:
-        asked = self.protocol.precautions
-        return (
-            ("contact" in asked and not self.worn(*GOWNS, Kind.APRON))
-            or ("droplet" in asked and not self.worn(*MASKS, Kind.POWERED_RESPIRATOR))
-            or ("airborne" in asked and not self.worn(Kind.RESPIRATOR, Kind.POWERED_RESPIRATOR))
-        )
-
-    def hygiene_due(self) -> bool:
-        if self.gloved and not self.clinic.hygiene_on_gloves:
-            return False
-        least = {Policy.EVERY_ITEM: AN_ITEM, Policy.AFTER_GLOVES: GLOVES}
-        policy = self.clinic.policy
-        return policy in least and self.state["owed"] >= least[policy]
+from tests.reference.effects import BODY, CLEAN, CONTAMINATED, TOUCHED, Text
+from tests.reference.scene import GOWNS, MASKS, PartEnds, Scene, Strike
 
 
 def strikes_at(
@@ -124,15 +34,19 @@ def strikes_at(
 ) -> Iterator[Strike]:
     """What strikes at an event, before it is done."""
     scene = Scene(state, text, protocol, clinic, kit)
-    at = getattr(event, "at", None)
-    for rule in _rules(event, scene):
-        # A rule that points at an earlier place gives it beside its slug.
-        slug, place = rule if isinstance(rule, tuple) else (rule, at)
-        yield slug, place.order
-    yield from _places(event, scene)
+    for rule in (*_rules(event, scene), *_places(event, scene)):
+        if isinstance(rule, tuple):
+            # A rule that points back gives an item, and which moment of it is meant.
+            slug, item, moment = rule
+            yield slug, state["items"][item][moment].order, item
+        elif isinstance(event, PartEnds):
+            for place in event.places:
+                yield rule, place.order, f"end of part {event.number}"
+        else:
+            yield rule, event.at.order, ""
 
 
-Told = Iterator[str | tuple[str, Span]]
+Told = Iterator[str | tuple[str, str, str]]
 
 
 def _rules(event: object, scene: Scene) -> Told:
@@ -183,7 +97,7 @@ def _part_ends(event: PartEnds, scene: Scene) -> Told:
     if event.last:
         for name in scene.state["worn"]:
             if scene.kind(name) is not Kind.CLOTHING:
-                yield "still-worn-at-end", scene.state["items"][name]["put on"]
+                yield "still-worn-at-end", name, "put on"
         if scene.state["handled"]:
             yield "last-hand-hygiene-missing"
 
@@ -191,7 +105,7 @@ def _part_ends(event: PartEnds, scene: Scene) -> Told:
 def _left_in_hand(scene: Scene, but: str) -> Told:
     for name, item in scene.state["items"].items():
         if item["where"] == "in the hand" and name != but:
-            yield "left-in-hand", item["taken off"]
+            yield "left-in-hand", name, "taken off"
 
 
 def _arriving(event: Begin | Go, scene: Scene) -> Told:
@@ -209,7 +123,7 @@ def _arriving(event: Begin | Go, scene: Scene) -> Told:
             yield "barrier-missing-at-entry"
         for name in scene.worn(Kind.RESPIRATOR):
             if not scene.state["items"][name]["checked"]:
-                yield "seal-unchecked", scene.state["items"][name]["put on"]
+                yield "seal-unchecked", name, "put on"
 
 
 def _hygiene(event: Hygiene, scene: Scene) -> Told:
@@ -287,7 +201,7 @@ def _remove(event: Remove, scene: Scene) -> Told:
         item = scene.state["items"][name]
         if scene.kind(name) is Kind.RESPIRATOR and not item["checked"]:
             if not scene.state["entered"]:
-                yield "seal-unchecked", item["put on"]
+                yield "seal-unchecked", name, "put on"
         if scene.kind(name) in GOWNS and any(
             glove in staying and scene.kit.items[glove].layer != "inner"
             for glove in worn[worn.index(name) :]
@@ -321,7 +235,8 @@ def _keep(event: Keep, scene: Scene) -> Told:
 
 
 def _disinfect(event: Disinfect, scene: Scene) -> Told:
-    agent = scene.clinic.agents.get(event.agent)
+    item = scene.kit.items.get(event.target)
+    agent = scene.clinic.agents.get(event.agent or (item.disinfect_with if item else ""))
     if agent and scene.protocol.spores and not agent.kills_spores:
         yield "weak-against-spores"
     if event.target not in scene.kit.items:
@@ -335,7 +250,7 @@ def _disinfect(event: Disinfect, scene: Scene) -> Told:
         yield "wiped-bare-handed"
 
 
-def _places(event: object, scene: Scene) -> Iterator[Strike]:
+def _places(event: object, scene: Scene) -> Told:
     """The two rows about places, for every phrase that names one."""
     match event:
         case Wear():
@@ -356,9 +271,9 @@ def _places(event: object, scene: Scene) -> Iterator[Strike]:
         return
     place = scene.clinic.places[name]
     if place.area != scene.state["area"]:
-        yield "place-in-other-area", event.at.order
+        yield "place-in-other-area"
     if purpose and place.purpose is not purpose:
-        yield "wrong-place", event.at.order
+        yield "wrong-place"
 
 
 def reusable_never_kept(protocol: Protocol, kit: Kit) -> Iterator[Strike]:
@@ -374,5 +289,5 @@ def reusable_never_kept(protocol: Protocol, kit: Kit) -> Iterator[Strike]:
         if item.after_use is AfterUse.KEEP and name not in kept:
             for phrase in phrases:
                 if isinstance(phrase, Remove) and name in phrase.items:
-                    yield "reusable-never-kept", phrase.at.order
+                    yield "reusable-never-kept", phrase.at.order, ""
                     break

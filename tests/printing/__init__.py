@@ -1,0 +1,1 @@
+"""Sheets as they are printed: type, paper, PDF."""
