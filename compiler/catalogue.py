@@ -33,7 +33,10 @@ TOO_MANY_WAYS = Rule(
     waivable=False,
 )
 WAIVER_UNUSED = Rule(
-    "waiver-unused", Level.SHOULD, "A waiver accepts a finding that does not occur."
+    "waiver-unused",
+    Level.SHOULD,
+    "A waiver accepts a finding that does not occur.",
+    waivable=False,
 )
 WAIVER_REFUSED = Rule(
     "waiver-refused",
@@ -80,6 +83,15 @@ def rules() -> dict[str, Rule]:
     return {rule.slug: rule for family in FAMILIES.values() for rule in family}
 
 
+PROVED = ("integrity", "hand hygiene", "dirty to clean", "protection", "reuse")
+"""Families of findings that come from following the steps; only these can be waived."""
+
+
+def waivable(rule: Rule) -> bool:
+    """Whether an author may accept findings of a rule."""
+    return rule.waivable and any(rule in FAMILIES[family] for family in PROVED)
+
+
 def _by_phrase() -> dict[type, list[Check]]:
     table: dict[type, list[Check]] = {}
     for check in _CHECKS:
@@ -105,7 +117,7 @@ def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
                 rule=TOO_MANY_WAYS,
                 message="More different situations meet at this step than can be followed.",
                 at=Mark(place, "given up here"),
-                remedy="split the protocol, or ask fewer questions that keep items apart",
+                remedy="split the protocol, or ask fewer questions that bear on the same items",
             )
         )
     findings += (_told(world, hit) for hit in exploration.hits.values())
@@ -126,7 +138,7 @@ def _waived(findings: list[Finding], waivers: Iterable[Waiver]) -> list[Finding]
     known = rules()
     for waiver in waivers:
         rule = known.get(waiver.slug)
-        if rule is None or not rule.waivable:
+        if rule is None or not waivable(rule):
             why = "there is no such rule" if rule is None else "this rule cannot be waived"
             findings.append(
                 Finding(

@@ -20,7 +20,7 @@ from functools import cache
 from importlib.resources import files
 from textwrap import indent, wrap
 
-from compiler.catalogue import FAMILIES, rules
+from compiler.catalogue import FAMILIES, rules, waivable
 from compiler.findings import Finding, Rule
 from compiler.pipeline import check_texts, in_language, read_texts
 from compiler.report.style import Style
@@ -205,10 +205,7 @@ def _source_lines(rule: Rule, width: int) -> list[str]:
 
 
 def _waiving(rule: Rule, width: int) -> str:
-    if rule.waivable:
-        return _folded(
-            "To accept it, write in the protocol's head, with a reason and a date: "
-            f'allow: {{{rule.slug}: "reason, 2026-11-01"}}',
-            width,
-        )
-    return "This finding cannot be waived."
+    if not waivable(rule):
+        return "This finding cannot be waived."
+    how = "To accept it, write in the protocol's head, with a reason and a date:"
+    return f'{_folded(how, width)}\n\n    allow: {{{rule.slug}: "reason, 2026-11-01"}}'

@@ -154,7 +154,7 @@ def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, bytes]]:
         except BrokenProcessPool:
             raise OSError(
                 errno.ECHILD,
-                "a process that makes sheets was ended from outside, perhaps for want of memory",
+                "a process making sheets was ended from outside, perhaps for want of memory",
             ) from None
         except BaseException:
             pool.shutdown(wait=True, cancel_futures=True)

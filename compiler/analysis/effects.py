@@ -26,6 +26,8 @@ class Effect:
     apply: Transfer
     items: frozenset[int]
     places: frozenset[int] = frozenset()
+    hands: bool = True
+    """Whether the hand touches something: whatever gloves are worn are read and changed."""
 
 
 def effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
@@ -38,17 +40,18 @@ def effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
         # item by item, so that items that have nothing to do with one another stay apart
         inside = world.zone(phrase.area) is Zone.CONTAMINATED
         touched = range(len(world.items)) if inside else ()
-        return (
-            *(Effect(partial(soiled, phrase, i), _with_covers(world, i)) for i in touched),
-            Effect(whole, world.gloves),
+        soiling = (
+            Effect(partial(soiled, phrase, i), _with_covers(world, i), hands=False)
+            for i in touched
         )
+        return (*soiling, Effect(whole, frozenset()))
     items = {world.item_index[n] for n in items_of(phrase) if n in world.item_index}
     around: set[int] = set()
     if isinstance(phrase, Wear):
         for index in items:
             around |= {*_with_covers(world, index), *world.ordered[index]}
     places = {world.place_index[n] for n in places_of(phrase) if n in world.place_index}
-    return (Effect(whole, world.gloves | items | around, frozenset(places)),)
+    return (Effect(whole, frozenset(items | around), frozenset(places)),)
 
 
 def _done(transfer: Callable[..., State], phrase: Phrase, world: World, state: State) -> State:

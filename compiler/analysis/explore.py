@@ -24,10 +24,10 @@ from compiler.analysis.visits import Check, Possible, Sight, Trail, Visit
 from compiler.analysis.world import World
 from compiler.model.protocol import Begin, Go, Part, Phrase, Step
 
-LIMIT = 4_000
+LIMIT = 1_000
 """Value tuples in one part. More means that too many items hang together."""
 ROUNDS = 40
-TOGETHER = 64
+TOGETHER = 8
 """Products at one step that are held beside one another."""
 
 Situations = dict[str, list[Product]]
@@ -74,7 +74,7 @@ class Exploration:
         self.round = 0
         self._inside: list[tuple[str, str]] = []
         self._effects: dict[int, tuple[Effect, ...]] = {}
-        self._changes: dict[tuple[int, int, str], dict[Values, Values]] = {}
+        self._changes: dict[tuple[object, ...], dict[Values, Values]] = {}
         self._seen: dict[tuple[object, ...], set[Values]] = {}
         self._blank = Trail(None, self.cells.blank, None, None)
 
@@ -175,8 +175,9 @@ class Exploration:
 
     def _changed(self, product: Product, effect: Effect, key: tuple[int, int, str]) -> Product:
         area = key[2]
-        variables = self.cells.variables(effect.items, effect.places)
-        known = self._changes.setdefault(key, {})
+        items = effect.items | self._gloves(product) if effect.hands else effect.items
+        variables = self.cells.variables(items, effect.places)
+        known = self._changes.setdefault((*key, variables), {})
 
         def change(values: Values) -> Values:
             if values not in known:
@@ -195,7 +196,10 @@ class Exploration:
                 possible = self._possible(product)
                 for check in checks:
                     for sight in check.sights(self.world, phrase, possible):
-                        self._see(product, area, check, sight, (part, step, phrase))
+                        try:
+                            self._see(product, area, check, sight, (part, step, phrase))
+                        except TooLargeError:
+                            raise TooManyStatesError(part, step) from None
 
     def _see(
         self,
@@ -206,14 +210,14 @@ class Exploration:
         where: tuple[Part, Step | None, Phrase | None],
     ) -> None:
         part, step, phrase = where
-        items = sight.items | self.world.gloves if check.hands else sight.items
+        items = sight.items | self._gloves(product) if check.hands else sight.items
         variables = self.cells.variables(items, sight.places)
-        key = (id(check.look), sight, id(phrase) if phrase else id(part), area)
+        key = (check, sight, id(phrase) if phrase else id(part), area, variables)
         seen = self._seen.setdefault(key, set())
         bare = self._without(product, sight)
         if bare is None:
             return
-        for values in bare.project(variables) - seen:
+        for values in bare.project(variables, LIMIT) - seen:
             seen.add(values)
             state = self.cells.state(variables, values, area)
             visit = Visit(self.world, part, step, phrase, state, self._blank)
@@ -251,6 +255,15 @@ class Exploration:
             tuple(self._inside),
             asked,
         )
+
+    def _gloves(self, product: Product) -> frozenset[int]:
+        """Gloves that may be worn: others need not be held together with the hand."""
+        found = set()
+        for part in product.touching(self.cells.first_item + i for i in self.world.gloves):
+            for index, wheres in self.cells.possible(part):
+                if index in self.world.gloves and Where.WORN in wheres:
+                    found.add(index)
+        return frozenset(found)
 
     def _possible(self, product: Product) -> Possible:
         """Which items may be worn, in the hand or kept, in some state of the set."""

@@ -58,11 +58,16 @@ class Product:
         """The parts that have any of the variables, each once."""
         return list({id(p): p for v in variables if (p := self.home.get(v))}.values())
 
-    def project(self, variables: tuple[int, ...]) -> set[Values]:
-        """The values that some variables have together."""
-        return set(
-            joint([_projected(p, variables) for p in self.touching(variables)], variables)
-        )
+    def project(self, variables: tuple[int, ...], limit: int | None = None) -> set[Values]:
+        """The values that some variables have together.
+
+        Raises:
+            TooLargeError: when there are more than the limit.
+        """
+        pieces = [_projected(part, variables) for part in self.touching(variables)]
+        if limit is not None and _size(pieces) > limit:
+            raise TooLargeError
+        return set(joint(pieces, variables))
 
     def replaced(self, gone: Iterable[Part], come: Iterable[Part]) -> Product:
         """The same set with some parts replaced."""

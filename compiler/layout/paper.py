@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-INCH = 25.4
-"""Millimetres, by definition."""
-
 
 @dataclass(frozen=True, slots=True)
 class Paper:
@@ -46,11 +43,12 @@ ISO_A = (
     Paper("A1", 594, 841),
 )
 NORTH_AMERICAN = (
-    # ANSI/ASME Y14.1, Drawing sheet size and format: sizes A (Letter), B (Tabloid), C and D.
-    Paper("Letter", 8.5 * INCH, 11 * INCH),
-    Paper("Tabloid", 11 * INCH, 17 * INCH),
-    Paper("ANSI C", 17 * INCH, 22 * INCH),
-    Paper("ANSI D", 22 * INCH, 34 * INCH),
+    # ANSI/ASME Y14.1, Drawing sheet size and format: sizes A (Letter), B (Tabloid), C and D,
+    # in inches there.
+    Paper("Letter", 215.9, 279.4),
+    Paper("Tabloid", 279.4, 431.8),
+    Paper("ANSI C", 431.8, 558.8),
+    Paper("ANSI D", 558.8, 863.6),
 )
 FAMILIES = (ISO_A, NORTH_AMERICAN)
 PAPERS = {paper.name: paper for family in FAMILIES for paper in family}

@@ -1,0 +1,1 @@
+"""Sheets: one protocol in one language becomes one page, as HTML and then as PDF."""

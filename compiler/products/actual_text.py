@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import groupby
-from operator import attrgetter, itemgetter
+from operator import itemgetter
 
 from compiler.products.glyphs import Cluster, DrawnFont, Glyph
 
@@ -57,10 +57,10 @@ class Pen:
     def _write_rightward(self, font: DrawnFont, size: float, cluster: Cluster) -> None:
         """A cluster that is read from left to right, with ActualText if its glyphs need it."""
         text, glyphs = cluster.text, cluster.glyphs
-        level = [glyph for glyph in glyphs if not glyph.rise]
-        if len(glyphs) == len(level) == 1 and font.means(level[0].code, text):
-            self._show(font, size, level[0])
+        if len(glyphs) == 1 and not glyphs[0].rise and font.means(glyphs[0].code, text):
+            self._show(font, size, glyphs[0])
             return
+        level = [glyph for glyph in glyphs if not glyph.rise]
         # raised glyphs would be sorted in among their neighbours
         self.outlines.extend(glyph for glyph in glyphs if glyph.rise)
         unseen = Glyph(glyphs[0].code, cluster.left, seen=False)
@@ -121,7 +121,7 @@ class Pen:
     def _set(self, glyph: Glyph) -> None:
         """Brings ink and stretch into force, and what is waiting onto the page."""
         old, self._state = self._state, glyph
-        if _STATE(glyph) == _STATE(old):
+        if glyph.seen == old.seen and glyph.stretch == old.stretch:
             return
         self._flush()
         if glyph.seen != old.seen:
@@ -133,9 +133,6 @@ class Pen:
         if self._shown:
             self._out.append(b"[" + _operand(self._shown) + b"] TJ")
             self._shown = []
-
-
-_STATE = attrgetter("seen", "stretch")
 
 
 def _base(font: DrawnFont, glyphs: Iterable[Glyph], letter: str) -> Glyph | None:

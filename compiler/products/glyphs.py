@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Mapping, MutableMapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import uharfbuzz as harfbuzz
 
@@ -39,14 +40,17 @@ class DrawnFont:
         """Whether a glyph can stand for a text without more words: the first claim holds."""
         meaning = self.claimed.setdefault(glyph, text)
         self.meanings[glyph] = meaning
-        same = unicodedata.normalize("NFKC", meaning) == unicodedata.normalize("NFKC", text)
-        return meaning == text or same
+        return meaning == text or _folded(meaning) == _folded(text)
 
     def partly_means(self, glyph: int, text: str) -> None:
         """Enters for one glyph of several its own letter, for readers that look no further."""
         own = self.letters.get(glyph, NOTHING)
         meaning = self.claimed.get(glyph, own if own in text else NOTHING)
         self.meanings.setdefault(glyph, meaning)
+
+
+def _folded(text: str) -> str:
+    return unicodedata.normalize("NFKC", text)
 
 
 def drawn_font(
@@ -60,9 +64,8 @@ def drawn_font(
     return DrawnFont(meanings, widths, font, glyphs, letters)
 
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
-    """A glyph in its place."""
+class Glyph(NamedTuple):
+    """A glyph in its place. A tuple, since a sheet has thousands of them."""
 
     code: int
     left: float
@@ -75,8 +78,7 @@ class Glyph:
     """By how much it is widened."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cluster:
+class Cluster(NamedTuple):
     """The smallest stretch of text with glyphs of its own, marks taken with their letter."""
 
     text: str

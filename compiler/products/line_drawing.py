@@ -39,18 +39,23 @@ class Lines:
         text = layout.text.encode()
         stream.set_text_matrix(*matrix.values)
         pen, left = Pen(), 0.0
-        shapes: list[tuple[str, float, Glyph]] = []
+        shapes: list[bytes] = []
         for run in runs_of(line):
             opened, size = stream.add_font(run.item.analysis.font)
             font = self._font(opened, run.item.analysis.font)
             stream.set_font_size(opened.hash, size)
             clusters, left = clusters_of(run, text, left)
             stream.stream.extend(pen.write(font, size, clusters))
-            shapes.extend((opened.hash, size, glyph) for glyph in pen.outlines)
+            for glyph in pen.outlines:
+                name = _shared_shape(stream._resources["XObject"], opened.hash, font, glyph)
+                scale = size / font.face.face.upem
+                place = b"q %.5f 0 0 %.5f %.3f %.3f cm" % (scale, scale, glyph.left, glyph.rise)
+                shapes.append(place + b" /%s Do Q" % name.encode())
         if shapes:
             stream.end_text()
-            for name, size, glyph in shapes:
-                self._draw_shape(stream, matrix, name, size, glyph)
+            with stream.stacked():
+                stream.transform(*matrix.values)
+                stream.stream.extend(shapes)
             stream.begin_text()
 
     def _font(self, opened: Engine, shaped_with: Engine) -> DrawnFont:
@@ -67,20 +72,15 @@ class Lines:
         opened.to_unicode, opened.widths = font.meanings, font.widths
         return font
 
-    def _draw_shape(
-        self, stream: Engine, matrix: Engine, name: str, size: float, glyph: Glyph
-    ) -> None:
-        """A glyph as a shape that is not text; each shape is in the file once."""
-        font = self.fonts[name]
-        shapes: MutableMapping[str, Engine] = stream._resources["XObject"]
-        shape = f"{name}{glyph.code}"
-        if shape not in shapes:
-            shapes[shape] = _form(font, glyph.code)
-        scale = size / font.face.face.upem
-        with stream.stacked():
-            stream.transform(*matrix.values)
-            stream.transform(a=scale, d=scale, e=glyph.left, f=glyph.rise)
-            stream.draw_x_object(shape)
+
+def _shared_shape(
+    shapes: MutableMapping[str, Engine], font_name: str, font: DrawnFont, glyph: Glyph
+) -> str:
+    """The name of a glyph's shape among a page's objects; each shape is in the file once."""
+    name = f"{font_name}{glyph.code}"
+    if name not in shapes:
+        shapes[name] = _form(font, glyph.code)
+    return name
 
 
 def _form(font: DrawnFont, code: int) -> Engine:

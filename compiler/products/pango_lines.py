@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator, Sequence
-from itertools import accumulate, groupby, pairwise
+from collections.abc import Iterator
+from itertools import pairwise
 
 from compiler.products.bare_fontconfig import Engine
 from compiler.products.glyphs import Cluster, Glyph
@@ -35,36 +35,43 @@ def clusters_of(run: Engine, text: bytes, left: float) -> tuple[list[Cluster], f
     Raises:
         MissingLetterError: no font has a letter.
     """
-    item, count = run.item, run.glyphs.num_glyphs
-    glyphs = [run.glyphs.glyphs[i] for i in range(count)]
+    item, string = run.item, run.glyphs
     stretch = text[item.offset : item.offset + item.length]
-    starts = base_starts(stretch, [run.glyphs.log_clusters[i] for i in range(count)])
+    count = string.num_glyphs
+    starts = base_starts(stretch, [string.log_clusters[i] for i in range(count)])
     ends = dict(pairwise([*sorted(set(starts)), item.length]))
-    edges = list(accumulate((g.geometry.width / UNITS for g in glyphs), initial=left))
-    clusters = []
-    for start, several in groupby(range(count), key=starts.__getitem__):
-        places = list(several)
-        drawn = tuple(_placed(glyphs[i], edges[i]) for i in places if glyphs[i].glyph != EMPTY)
+    leftward = item.analysis.level % 2 == 1
+    clusters: list[Cluster] = []
+    at = 0
+    while at < count:
+        start, begin = starts[at], left
+        drawn = []
+        while at < count and starts[at] == start:
+            glyph = string.glyphs[at]
+            place = glyph.geometry
+            if glyph.glyph != EMPTY:
+                drawn.append(_placed(glyph.glyph, left, place))
+            left += place.width / UNITS
+            at += 1
         if drawn:
             letters = stretch[start : ends[start]].decode("utf-8")
-            left, right = edges[places[0]], edges[places[-1] + 1]
-            leftward = bool(item.analysis.level % 2)
-            clusters.append(Cluster(letters, drawn, left, right - left, leftward))
-    return clusters, edges[-1]
+            clusters.append(Cluster(letters, tuple(drawn), begin, left - begin, leftward))
+    return clusters, left
 
 
-def _placed(glyph: Engine, edge: float) -> Glyph:
-    if glyph.glyph & UNKNOWN:
-        raise MissingLetterError(chr(glyph.glyph - UNKNOWN))
-    place = glyph.geometry
-    return Glyph(glyph.glyph, edge + place.x_offset / UNITS, -place.y_offset / UNITS)
+def _placed(code: int, edge: float, place: Engine) -> Glyph:
+    if code & UNKNOWN:
+        raise MissingLetterError(chr(code - UNKNOWN))
+    return Glyph(code, edge + place.x_offset / UNITS, -place.y_offset / UNITS)
 
 
-def base_starts(text: bytes, starts: Sequence[int]) -> list[int]:
+def base_starts(text: bytes, starts: list[int]) -> list[int]:
     """For the start of each glyph's text, that of the letter it belongs to if it is a mark.
 
     A shadda is read with its letter, and not as a line of its own a little higher.
     """
+    if text.isascii():
+        return starts
     base, bases = 0, {}
     for start in sorted(set(starts)):
         letter = text[start : start + 4].decode("utf-8", "ignore")[:1]

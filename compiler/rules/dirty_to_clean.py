@@ -15,6 +15,7 @@ from compiler.model.protocol import Begin, Go, Remove, Wear
 from compiler.rules.evidence import (
     be,
     both,
+    clean_first,
     found,
     hand_words,
     hands_dirtied,
@@ -68,7 +69,8 @@ PPE_IN_CLEAN = Rule(
 HANDS_IN_CLEAN = Rule(
     "dirty-hands-in-clean-area",
     Level.MUST,
-    "A clean area is entered with contaminated hands or gloves.",
+    "A clean area is entered with contaminated bare hands.",
+    ("wrha-ppe", "cdc-covid-ppe-2020"),
 )
 CLEAN_AFTER_DIRTY = Rule(
     "clean-item-after-dirty",
@@ -220,7 +222,7 @@ def clean_item_after_dirty(visit: Visit) -> Iterator[Finding]:
             f"{hand_words(visit)} that touched something less clean.",
             hands_dirtied(visit, Contamination.TOUCHED),
             label="put on here",
-            remedy="add a hand hygiene step before this",
+            remedy=clean_first(visit),
         )
 
 

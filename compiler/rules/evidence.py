@@ -114,6 +114,14 @@ def hand_words(visit: Visit) -> str:
     return "hands" if glove < 0 else visit.world.items[glove].name
 
 
+def clean_first(visit: Visit, before: str = "this") -> str:
+    """What to do about dirty hands here, in a way that the clinic's policy allows."""
+    world = visit.world
+    if world.glove(visit.before) >= 0 and not world.clinic.hygiene_on_gloves:
+        return f"take the gloves off and clean your hands before {before}"
+    return f"add a hand hygiene step before {before}"
+
+
 def both(names: tuple[str, ...]) -> str:
     """Names as words: "gown and gloves"."""
     if len(names) < 2:

@@ -15,6 +15,7 @@ from compiler.model.protocol import Check, Hygiene, Keep, Remove, Touch, Wear
 from compiler.rules.evidence import (
     be,
     both,
+    clean_first,
     found,
     hand_words,
     hands_dirtied,
@@ -135,11 +136,13 @@ def last_hand_hygiene_missing(visit: Visit) -> Iterator[Finding]:
     if not visit.last_part or not visit.before.handled:
         return
     before, where = last_removal(visit)
+    after = f"the {before} {be(before, 'has', 'have')} come off"
+    if where is None and not visit.before.owed:
+        after = "something was handled that may be dirty"
     yield found(
         visit,
         LAST_MISSING,
-        f"Hands are not cleaned at the end, after the {before} {be(before, 'has', 'have')} "
-        "come off.",
+        f"Hands are not cleaned at the end, after {after}.",
         where,
         label="the last step",
         remedy="end with a hand hygiene step",
@@ -169,7 +172,7 @@ def dirty_hands_to_face(visit: Visit) -> Iterator[Finding]:
         f"the {name}.",
         hands_dirtied(visit, Contamination.CONTAMINATED),
         label=f"hands at the {region} here",
-        remedy="add a hand hygiene step before this",
+        remedy=clean_first(visit),
     )
 
 
@@ -200,7 +203,7 @@ def dirty_hands_on_clean_item(visit: Visit) -> Iterator[Finding]:
         f"Contaminated {hand_words(visit)} handle the {name}, which {be(name)} clean.",
         hands_dirtied(visit, Contamination.CONTAMINATED),
         label="handled here",
-        remedy="add a hand hygiene step before this",
+        remedy=clean_first(visit),
     )
 
 
@@ -218,7 +221,7 @@ def dirty_hands_in_store(visit: Visit) -> Iterator[Finding]:
             f"Contaminated {hand_words(visit)} reach the {place.name}, where kept items stay.",
             hands_dirtied(visit, Contamination.CONTAMINATED),
             label="kept here",
-            remedy="add a hand hygiene step before the item comes off",
+            remedy=clean_first(visit, "the item comes off"),
         )
 
 
@@ -234,8 +237,12 @@ def rub_against_spores(visit: Visit) -> Iterator[Finding]:
             f"Handrub does not take spores off {hand_words(visit)}.",
             hands_dirtied(visit, Contamination.TOUCHED),
             label="handrub here",
-            remedy='wash with soap and water: "handwash"',
+            remedy=f'wash with soap and water: "handwash{_where(visit)}"',
         )
+
+
+def _where(visit: Visit) -> str:
+    return " on gloves" if visit.world.glove(visit.before) >= 0 else ""
 
 
 def glove_hygiene_forbidden(visit: Visit) -> Iterator[Finding]:
@@ -261,7 +268,9 @@ def hygiene_misses_hands(visit: Visit) -> Iterator[Finding]:
     if glove >= 0:
         worn = visit.world.items[glove].name
         message = f"The {worn} are still worn, so bare hands are not reached."
-        remedy = f'write "{verb} on gloves", or take the gloves off first'
+        allowed = visit.world.clinic.hygiene_on_gloves
+        also = f'write "{verb} on gloves", or ' if allowed else ""
+        remedy = f"{also}take the gloves off first"
     else:
         message = "Gloves are to be cleaned, but none are worn on this way."
         remedy = f'write "{verb}" without "on gloves", or keep the gloves on until here'

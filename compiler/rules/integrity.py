@@ -119,7 +119,7 @@ def taken_off_unworn(visit: Visit) -> Iterator[Finding]:
                 f"The {name} {be(name)} taken off, but {again} on this way.",
                 earlier,
                 label="taken off here",
-                remedy=f"drop this, or put the {name} on earlier in the same answers",
+                remedy=f"drop this, or put the {name} on earlier on this way",
             )
 
 
@@ -149,7 +149,9 @@ def handled_out_of_reach(visit: Visit) -> Iterator[Finding]:
         f"The {name} {be(name)} {verb[type(phrase)]} here, but {why} at that moment.",
         ended(visit, name) or taken_off(visit, name),
         label=f"{verb[type(phrase)]} here",
-        remedy=f"put the {name} on, or take it off, before this step",
+        remedy=f"put the {name} on before this step"
+        if _seal(visit, index)
+        else f"put the {name} on, or take it off, before this step",
     )
 
 
@@ -222,7 +224,8 @@ def left_in_hand(visit: Visit) -> Iterator[Finding]:
         removal = taken_off(visit, name)
         if isinstance(visit.phrase, Wear) and visit.phrase.item == name:
             continue
-        ends = "/".join(e.value for e in AfterUse)
+        row = visit.world.items[index]
+        where = f" at {row.keep_at}" if row.after_use is AfterUse.KEEP and row.keep_at else ""
         yield found(
             visit,
             LEFT_IN_HAND,
@@ -230,7 +233,8 @@ def left_in_hand(visit: Visit) -> Iterator[Finding]:
             f"{be(name, 'it goes', 'they go')}.",
             at=removal,
             label="still in the hand here",
-            remedy=f'say where: "{ends} {name} …" in the same step',
+            remedy="say where it goes in the same step, such as "
+            f'"{row.after_use.value} {name}{where}"',
         )
 
 

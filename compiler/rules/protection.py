@@ -26,13 +26,14 @@ BARRIER_MISSING = Rule(
 UNSEALED = Rule(
     "seal-unchecked",
     Level.MUST,
-    "A respirator is worn into the room, or taken off after use, without a seal check.",
+    "A respirator is worn into a contaminated area, or taken off unused, with no seal check.",
     ("osha-1910-134", "cdc-covid-ppe-2020"),
 )
 CUFF_TRAPPED = Rule(
     "cuff-trapped",
     Level.MAY,
     "A sleeve is pulled off under gloves that lie over its cuff.",
+    ("okamoto-2019", "iss-covid-2020", "cdc-ppe-sequence-2014"),
 )
 UNDER_CUFF = Rule(
     "gloves-before-gown",
@@ -187,7 +188,8 @@ def gloves_before_gown(visit: Visit) -> Iterator[Finding]:
     """A gown goes on over the only pair of gloves."""
     world, phrase = visit.world, visit.phrase
     assert isinstance(phrase, Wear)
-    if world.kinds[world.item_index[phrase.item]] not in SLEEVED:
+    index = world.item_index[phrase.item]
+    if world.kinds[index] not in SLEEVED or visit.before.worn(index):
         return
     single = [i for i in world.worn_of(visit.before, GLOVES) if not world.items[i].layer]
     if single:

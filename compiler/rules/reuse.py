@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations
+from math import comb
 
 from compiler.analysis.state import Contamination, Where
 from compiler.analysis.visits import Check as Look
@@ -26,7 +28,7 @@ KEPT_DIRTY = Rule(
     "kept-contaminated",
     Level.MUST,
     "An item is kept while contaminated, and is neither disinfected nor rested.",
-    ("niosh-n95-reuse",),
+    ("niosh-n95-reuse", "cdc-n95-crisis-2020"),
 )
 SINGLE_USE_KEPT = Rule(
     "single-use-kept", Level.MUST, "An item is kept that the kit discards or sends after use."
@@ -47,13 +49,16 @@ FETCH_UNSAID = Rule(
     "A kept item is put on again and the step does not say where it is.",
 )
 SHARED_HOOK = Rule(
-    "shared-hook", Level.SHOULD, "More kept items at one place than it holds without touching."
+    "shared-hook",
+    Level.SHOULD,
+    "More kept items at one place than it holds without touching.",
+    ("niosh-n95-reuse",),
 )
 UNTALLIED = Rule(
     "wearings-untallied",
     Level.SHOULD,
     "An item with a wearing limit is kept, and nobody counted or checked it in this round.",
-    ("niosh-n95-reuse",),
+    ("niosh-n95-reuse", "bergman-2012"),
 )
 KIT_CONTRADICTED = Rule(
     "kit-contradicted",
@@ -100,7 +105,8 @@ def kept_contaminated(visit: Visit) -> Iterator[Finding]:
         f"{be(row.name)} neither disinfected nor rested.",
         _dirtied(visit, index),
         label="kept here",
-        remedy=f'add "disinfect {row.name}" before this, or give it a rest in kit.yaml',
+        remedy=f'add "disinfect {row.name}" while gloves are still on, or give it a rest in '
+        "kit.yaml",
     )
 
 
@@ -142,7 +148,8 @@ def reusable_never_kept(world: World) -> Iterator[Finding]:
                 message=f"The {row.name} {be(row.name)} reusable by kit.yaml, and no way "
                 f"through this protocol keeps {be(row.name, 'it', 'them')}.",
                 at=Mark(off[0].at, "comes off here"),
-                remedy=f'keep the {row.name}, or write "after use: discard" in kit.yaml',
+                remedy=f'keep the {row.name}, or write "after use: discard" in kit.yaml and '
+                "leave out what it says about keeping",
             )
 
 
@@ -211,7 +218,8 @@ def shared_hook(visit: Visit) -> Iterator[Finding]:
             "at the same time and can touch.",
             _kept_before(visit, neighbour),
             label="kept here too",
-            remedy='give each its own place, or write "holds: 2" if they cannot touch',
+            remedy=f'give each its own place, or write "holds: {len(others) + 1}" if they '
+            "cannot touch",
         )
 
 
@@ -267,7 +275,8 @@ def weak_against_spores(visit: Visit) -> Iterator[Finding]:
             WEAK_AGENT,
             f"The {name} does not kill spores, by clinic.yaml.",
             label="disinfected here",
-            remedy='use an agent with "kills spores: true"',
+            remedy='use an agent with "kills spores: true", here and under "disinfect with" in '
+            "kit.yaml",
         )
 
 
@@ -289,12 +298,22 @@ def wiped_bare_handed(visit: Visit) -> Iterator[Finding]:
         )
 
 
+CHOICES = 500
+"""Choices of neighbours looked at one by one; beyond, all items are looked at together."""
+
+
 def _neighbours(world: World, phrase: Phrase | None, possible: Possible) -> Iterator[Sight]:
-    """All items that some step keeps at the same place."""
+    """As many other kept items as fill the place, in every choice of them."""
     assert isinstance(phrase, Keep)
-    kept = [p for p in _phrases(world.protocol) if isinstance(p, Keep)]
-    there = {world.item_index[p.item] for p in kept if p.place == phrase.place}
-    yield Sight(frozenset(there))
+    mine, spot = world.item_index[phrase.item], world.place_index.get(phrase.place, -1)
+    if spot >= 0:
+        others = sorted(possible[Where.KEPT] - {mine})
+        holds = world.places[spot].holds
+        if comb(len(others), holds) > CHOICES:
+            yield Sight(frozenset({mine, *others}))
+            return
+        for filling in combinations(others, holds):
+            yield Sight(frozenset({mine, *filling}))
 
 
 CHECKS = (

@@ -214,9 +214,9 @@ def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
     item["taken off"] = phrase.at
     if item["where"] != "worn":
         return
-    before = hand(state, kit)
     item["where"] = "in the hand"
     state["worn"].remove(name)
+    before = hand(state, kit)
     if not phrase.assistant or gloves:
         part = BODY.get(kit.items[name].kind)
         if part:
@@ -232,21 +232,24 @@ def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
     state["handled"] = True
 
 
-def put_down(name: str, where: str, state: dict, kit: Kit) -> None:
+def put_down(name: str, where: str, state: dict, kit: Kit) -> int:
+    """Lets go of an item; returns how clean the hand was."""
     item = state["items"][name]
     if name in state["worn"]:
         state["worn"].remove(name)
+    hand_was = hand(state, kit)
     meets(state, kit, min(item["outside"], TOUCHED))
     item.update({"where": where, "kept at": ""})
     if where != "kept":
+        # Nothing more is known of what is gone; a later `wear` takes a fresh one.
         item.update({"outside": CLEAN, "inside": CLEAN})
     state["handled"] = True
+    return hand_was
 
 
 def keep(phrase: Keep, state: dict, kit: Kit) -> None:
     item, places = state["items"][phrase.item], state["places"]
-    hand_was = hand(state, kit)
-    put_down(phrase.item, "kept", state, kit)
+    hand_was = put_down(phrase.item, "kept", state, kit)
     item["kept at"] = phrase.place
     item["outside"] = max(item["outside"], places[phrase.place])
     if not kit.items[phrase.item].rest:
