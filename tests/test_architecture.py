@@ -105,7 +105,6 @@ ENGINE = {"products/pdf.py", "products/bare_fontconfig.py"}
 HOMES = {
     "weasyprint": ENGINE,
     "pydyf": ENGINE | {"products/line_drawing.py"},
-    "pikepdf": {"products/actual_text.py", *ENGINE},
     "jinja2": {"products/html.py"},
     "segno": {"products/html.py"},
     "yaml": {"syntax/yaml.py", "syntax/yaml_words.py"},
@@ -237,6 +236,15 @@ def test_every_dependency_says_why():
     assert len(lines) > 15
     for line in lines:
         assert re.search(r",\s+# \w+", line), line
+
+
+def test_the_dependencies_are_what_the_compiler_imports():
+    declared = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    names = {re.match(r"[\w-]+", words)[0] for words in declared["dependencies"]}
+    modules = {"markdown-it-py": "markdown_it", "pyyaml": "yaml"}
+    used = {module.split(".")[0] for path in MODULES for module in imported(path)}
+
+    assert used - sys.stdlib_module_names - {"compiler"} == {modules.get(x, x) for x in names}
 
 
 def commands_in(paper: str) -> list[list[str]]:
