@@ -153,7 +153,8 @@ def validated(
     findings = list(protocol_set.findings)
     wanted = protocol_set.foreign if languages is None else tuple(languages)
     if protocol_set.clinic and protocol_set.kit:
-        findings += without_words(wanted, protocol_set.clinic.at)
+        spoken = protocol_set.clinic.languages if languages is None else wanted
+        findings += without_words(spoken, protocol_set.clinic.at)
         for protocol in protocol_set.protocols:
             findings += check(protocol, protocol_set.clinic, protocol_set.kit)
             for language in wanted:

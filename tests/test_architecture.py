@@ -1,6 +1,6 @@
-"""The house holds: sizes, names, edges between files, papers that tell what is there.
+"""The house holds: sizes, names, edges between files, and words that must not stand anywhere.
 
-There is no outside source for taste: each check here is a promise of DEVELOPERS.md or README.md,
+There is no outside source for taste: each check is a promise of DEVELOPERS.md or README.md,
 or of the layers in `pyproject.toml`, which `python -m tests` checks besides.
 """
 
@@ -8,53 +8,16 @@ from __future__ import annotations
 
 import ast
 import re
-import shlex
 import statistics
 import subprocess
 import sys
 import tomllib
-from functools import cache
-from importlib import import_module
-from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
-from compiler import __version__
 from compiler.catalogue import rules
-from compiler.cli import COMMANDS
-
-TOP = Path(__file__).parent.parent
-PACKAGE = TOP / "compiler"
-MODULES = sorted(PACKAGE.rglob("*.py"))
-PAPERS = ["README.md", "DEVELOPERS.md", *(f"{x}/README.md" for x in ("compiler", "protocols"))]
-PAPERS += [f"{x}/README.md" for x in ("themes", "tests")]
-
-
-def named(path: Path) -> str:
-    return path.relative_to(TOP).as_posix()
-
-
-@cache
-def tree_of(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"))
-
-
-@cache
-def kept_files() -> tuple[str, ...]:
-    """What is or will be committed; without git, everything that is not hidden or made."""
-    words = ["git", "ls-files", "--cached", "--others", "--exclude-standard"]
-    try:
-        done = subprocess.run(words, cwd=TOP, capture_output=True, check=True, encoding="utf-8")
-    except (OSError, subprocess.CalledProcessError):
-        found = (path.relative_to(TOP) for path in TOP.rglob("*") if path.is_file())
-        made = {"__pycache__", "build", "dist"}
-        kept = (p for p in found if not made & set(p.parts) and not p.parts[0].startswith("."))
-        return tuple(sorted(path.as_posix() for path in kept))
-    return tuple(name for name in done.stdout.splitlines() if (TOP / name).is_file())
-
-
-# ---- files
+from tests.house import MODULES, PACKAGE, TOP, kept_files, named, tree_of
 
 
 def test_modules_are_small():
@@ -73,9 +36,7 @@ def test_the_first_line_says_what_a_file_is_for(path):
 
 def test_names_say_what_is_inside():
     empty = {"util", "utils", "helper", "helpers", "manager", "common", "misc", "base", "core"}
-    empty |= {"data", "info", "stuff", "types", "constants"} - {
-        "data"
-    }  # report/data.py: a form
+    empty |= {"info", "stuff", "types", "constants"}
 
     for path in MODULES:
         words = path.relative_to(PACKAGE).with_suffix("").as_posix().split("/")
@@ -163,70 +124,7 @@ def test_only_compiling_waits_for_the_libraries_of_printing(command):
     assert not loaded & {"weasyprint", "uharfbuzz", "babel", "jinja2", "pikepdf", "segno"}
 
 
-# ---- papers
-
-MARK = re.compile(r"(?<=<!-- tree -->\n```text\n).*?(?=```\n<!-- end of tree -->)", re.DOTALL)
-NOT_PYTHON = {
-    "build": "What is compiled, and nothing else; never read back.",
-    "compiler/starter": "The set that `wallward start` writes.",
-    "protocols": "The worked example: four protocols of an invented clinic.",
-    "themes": "The looks: style sheets, templates and pictograms, only data.",
-}
-
-
-def first_sentence(path: Path) -> str:
-    """The first docstring line of a module or a package."""
-    file = path / "__init__.py" if path.is_dir() else path
-    if not file.exists():
-        return NOT_PYTHON[named(path)]
-    return (ast.get_docstring(tree_of(file)) or "").split("\n")[0]
-
-
-def drawn_tree() -> str:
-    """One line a folder or module: the top folders, and what lies directly in compiler/."""
-    lines = []
-    for folder in ("compiler", "protocols", "themes", "tests", "build"):
-        lines.append((f"{folder}/", first_sentence(TOP / folder)))
-        if folder == "compiler":
-            names = {n.split("/")[1] for n in kept_files() if n.startswith("compiler/")}
-            inside = [PACKAGE / name for name in names if not name.startswith("__")]
-            inside = [p for p in inside if p.is_dir() or p.suffix == ".py"]
-            for path in sorted(inside, key=lambda p: (p.is_file(), p.name)):
-                shown = f"  {path.name}/" if path.is_dir() else f"  {path.name}"
-                lines.append((shown, first_sentence(path)))
-    return "".join(f"{name:<20}{said}\n" for name, said in lines)
-
-
-def test_the_tree_in_the_developers_paper_is_what_is_there(request):
-    paper = TOP / "DEVELOPERS.md"
-    text = paper.read_text(encoding="utf-8")
-    if request.config.getoption("--accept"):
-        paper.write_text(MARK.sub(lambda _: drawn_tree(), text), encoding="utf-8")
-        return
-
-    assert MARK.findall(text) == [drawn_tree()], "python -m tests --accept rewrites the tree"
-
-
-def test_the_developers_paper_is_short():
-    assert len((TOP / "DEVELOPERS.md").read_text(encoding="utf-8").splitlines()) < 150
-
-
-@pytest.mark.parametrize("paper", PAPERS)
-def test_links_in_the_papers_lead_to_files(paper):
-    text = (TOP / paper).read_text(encoding="utf-8")
-
-    for target in re.findall(r"\]\(([^)#\s]+)[^)]*\)", re.sub(r"`[^`\n]*`", "", text)):
-        if "://" not in target:
-            assert ((TOP / paper).parent / target).exists(), target
-
-
-def test_the_newest_change_is_this_version():
-    text = (TOP / "README.md").read_text(encoding="utf-8")
-    changes = text.split("## What changed", 1)[1]
-    declared = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))
-
-    assert re.findall(r"^### (\S+)", changes, re.MULTILINE)[0] == __version__
-    assert declared["project"]["version"] == __version__
+# ---- dependencies and words
 
 
 def test_every_dependency_says_why():
@@ -242,35 +140,11 @@ def test_the_dependencies_are_what_the_compiler_imports():
     declared = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     names = {re.match(r"[\w-]+", words)[0] for words in declared["dependencies"]}
     modules = {"markdown-it-py": "markdown_it", "pyyaml": "yaml"}
+    brought = {"markupsafe"}  # by jinja2, whose escaping it is
     used = {module.split(".")[0] for path in MODULES for module in imported(path)}
 
-    assert used - sys.stdlib_module_names - {"compiler"} == {modules.get(x, x) for x in names}
-
-
-def commands_in(paper: str) -> list[list[str]]:
-    """Every `wallward ...` of a paper, in code spans and in shell blocks."""
-    text = (TOP / paper).read_text(encoding="utf-8")
-    spans = re.findall(r"`((?:\.venv/bin/)?wallward [^`\n]*)`", text)
-    spans += re.findall(r"(?:^|&& )((?:\.venv/bin/)?wallward [^\n]*)$", text, re.MULTILINE)
-    return [shlex.split(span.replace("FOLDER", "x"))[1:] for span in spans]
-
-
-@pytest.mark.parametrize("paper", PAPERS)
-def test_commands_in_the_papers_exist(paper):
-    for words in commands_in(paper):
-        words = [word for word in words if word not in {"--debug", "--help"}]
-        assert words[0] in COMMANDS, words
-        command = import_module(f"compiler.cli.{words[0]}").command
-        known = {name: p for p in command.params for name in p.opts}
-        for word, value in pairwise([*words[1:], ""]):
-            if word.startswith("--"):
-                assert word in known, f"{paper}: {words}"
-                choices = getattr(known[word].type, "choices", None)
-                assert choices is None or value in choices, f"{paper}: {words}"
-
-
-def test_the_readme_shows_commands():
-    assert len(commands_in("README.md")) > 8
+    foreign = used - sys.stdlib_module_names - brought - {"compiler"}
+    assert foreign == {modules.get(name, name) for name in names}
 
 
 # the words are built from pieces so that this file does not hold them
@@ -290,10 +164,3 @@ def test_words_that_must_not_stand_anywhere():
         text = (TOP / name).read_bytes().decode("utf-8", "replace")
         met = FORBIDDEN.search(text)
         assert met is None, f"{name}: {met and met[0]}"
-
-
-def test_no_paper_waits_for_its_pictures_or_outputs():
-    """A line of one capital word was a place to fill."""
-    for paper in PAPERS:
-        text = (TOP / paper).read_text(encoding="utf-8")
-        assert re.findall(r"^[A-Z]{4,}$", text, re.MULTILINE) == [], paper

@@ -21,8 +21,11 @@ FLAGS = (
     | harfbuzz.SubsetFlags.NO_HINTING
     | harfbuzz.SubsetFlags.DESUBROUTINIZE
     | harfbuzz.SubsetFlags.DOWNGRADE_CFF2
+    | harfbuzz.SubsetFlags.CFF_IDENTITY_CHARSET
 )
-"""Missing letters stay visible; no hints for paper; CFF2 becomes what every reader knows."""
+"""Missing letters stay visible; no hints for paper; CFF2 becomes what every reader knows; and
+glyphs are numbered as they lie, since in a PDF a letter of a CID font is found by that number
+(ISO 32000-1:2008, 9.7.4.2), and the engine writes places."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,10 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 
+BROKEN = 0.9
+"""Share of a line that is filled where a word had to be broken."""
+
+
 class Block(Protocol):
     """Anything that takes room on a sheet."""
 
@@ -46,14 +50,17 @@ class Text:
         return self._heights[room]
 
     def lines(self, width: float) -> list[float]:
-        """Heights of the lines it is broken into."""
+        """Heights of the lines it is broken into; a word wider than a line is broken too."""
         lines: list[float] = []
         used, space = width + 1.0, 0.0
         for run in self.runs:
             for wide, after in run.words:
-                if used + space + wide > width and (not lines or used > 0):
+                if used + space + wide > width:
                     lines.append(run.line)
                     used = wide
+                    while used > width > 0:
+                        lines.append(run.line)
+                        used -= width * BROKEN
                 else:
                     lines[-1] = max(lines[-1], run.line)
                     used += space + wide

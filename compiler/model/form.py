@@ -110,7 +110,7 @@ class Form:
             f"The key{'s' * (len(self.absent) > 1)} {keys} "
             f"{'are' if len(self.absent) > 1 else 'is'} missing from {self.what}.",
             Mark(self.at, "here"),
-            remedy="write "
+            remedy="write, for example, "
             + "; ".join(f"{each}: {like}" for each, like in self.absent.items()),
         )
         self.findings.append(self.absence)

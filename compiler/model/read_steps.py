@@ -110,7 +110,7 @@ class StepReader:
         for quote in quotes:
             for prose in quote.paragraphs:
                 for tree in self.trees(prose.codes):
-                    self._misplaced(tree, "in a caution", "move it into the step")
+                    self._misplaced(tree, "in a caution", "delete it, or make a step of it")
                 found.append(" ".join(text for text in (prose.lead, prose.rest) if text))
         return tuple(text for text in found if text)
 

@@ -12,15 +12,17 @@ from pathlib import Path
 from compiler.layout.cutting import CutFace
 from compiler.layout.fonts import Obstacle
 from compiler.products.bare_fontconfig import Engine, no_installed_fonts
-from compiler.products.boxes import MILLIMETRES, POINTS, BlockBox, TextBox, boxes_of
+from compiler.products.boxes import MILLIMETRES, BlockBox, TextBox, boxes_of
 from compiler.products.line_drawing import Lines, WrongFileError
 from compiler.products.pango_lines import MissingLetterError
+from compiler.products.repairs import draw_background_once, finish
 from compiler.products.shelf import BASE, FONTS, RefusedError, Shelf
 
 with no_installed_fonts():
     import weasyprint
     from weasyprint.css.counters import CounterStyle
-    from weasyprint.draw import text as drawing
+    from weasyprint import draw as drawing
+    from weasyprint.draw import text as text_drawing
     from weasyprint.text.ffi import pango
     from weasyprint.text.fonts import (
         FontConfiguration,
@@ -142,8 +144,8 @@ class Press:
         said.title, said.lang, said.generator = about.title, about.language, about.maker
         said.description = about.subject or None
         said.created = said.modified = about.made.isoformat() if about.made else None
-        with _complaints(self._fetcher) as heard, _readable_text():
-            pdf: bytes = document.write_pdf(pdf_variant=VARIANT, finisher=_place_figures)
+        with _complaints(self._fetcher) as heard, _our_hand():
+            pdf: bytes = document.write_pdf(pdf_variant=VARIANT, finisher=finish)
         obstacles = tuple(dict.fromkeys((*laid.obstacles, *heard)))
         return Written(b"" if obstacles else pdf, obstacles)
 
@@ -211,9 +213,13 @@ def _complaints(fetcher: _Fetcher) -> Iterator[list[Obstacle]]:
 
 
 @contextmanager
-def _readable_text() -> Iterator[None]:
-    """Draws text by our own hand, so that it can be searched, copied and read out."""
-    drawn_by_engine: Callable[..., list[Engine]] = drawing.draw_first_line
+def _our_hand() -> Iterator[None]:
+    """Draws text by our own hand, so that it can be searched, copied and read out.
+
+    Background pictures too, so that the file is small.
+    """
+    draw_text_by_engine: Callable[..., list[Engine]] = text_drawing.draw_first_line
+    draw_background_by_engine: Callable[..., None] = drawing.draw_background_image
     lines = Lines(lambda font: get_hb_object_data(get_pango_font_hb_face(font)))
 
     def draw(
@@ -233,21 +239,17 @@ def _readable_text() -> Iterator[None]:
                 LOGGER.error("%s has two font files in one weight", wrong.args[0])
         return []  # no letters that are pictures
 
-    drawing.draw_first_line = draw
+    def draw_background(stream: Engine, layer: Engine, style: Engine) -> None:
+        if not draw_background_once(stream, layer, style):
+            draw_background_by_engine(stream, layer, style)
+
+    text_drawing.draw_first_line = draw
+    drawing.draw_background_image = draw_background
     try:
         yield
     finally:
-        drawing.draw_first_line = drawn_by_engine
-
-
-def _place_figures(document: Engine, pdf: Engine) -> None:
-    """Turns the frames of figures into PDF units from below; the engine leaves CSS pixels."""
-    for item in pdf.objects:
-        if isinstance(item, dict) and item.get("S") == "/Figure":
-            height = document.pages[pdf.page_references.index(item["Pg"])].height
-            left, top, right, bottom = item["A"]["BBox"]
-            frame = (left, height - bottom, right, height - top)
-            item["A"]["BBox"][:] = [length * POINTS for length in frame]
+        text_drawing.draw_first_line = draw_text_by_engine
+        drawing.draw_background_image = draw_background_by_engine
 
 
 def _used_height(page: Engine) -> float:

@@ -32,6 +32,8 @@ SPARE = 0.004
 LEAST_SHARE = 0.34, 0.42
 """Of the width, for the slighter of two paths: never less than the first; less than the second
 only where the path keeps the theme's narrowest width."""
+ALMOST = 1.0005
+"""Sizes nearer than this count as the same."""
 LIKED = 1.04
 """A page on its side must win by this factor: a long path is easier to follow in one sweep."""
 
@@ -157,7 +159,8 @@ class Fitter:
         """Whether a size fits on a paper, with the white that such a size may ask for."""
         if base > self.limits.most:
             return False
-        return self._fits(paper, base, "usual" if base >= self.limits.floor else "least")
+        generous = base > self.limits.floor * ALMOST
+        return self._fits(paper, base, "usual" if generous else "least")
 
     def settled(self, paper: Paper, base: float) -> Plan:
         """The plan at a given size: widths balanced, white spread until the page is full."""

@@ -10,7 +10,7 @@ from compiler.layout.breaking import pieces
 from compiler.layout.paper import larger
 from compiler.model.protocol import Part, Protocol, Step
 from compiler.products.path import Row, Split, every_stop, path_of
-from compiler.products.poster_fit import Fitter, Plan
+from compiler.products.poster_fit import ALMOST, Fitter, Plan
 from compiler.products.poster_page import PosterPage, papers_for
 from compiler.products.sheet import Order
 from compiler.rules.sheet import SHEET_OVERFULL, TEXT_TOO_SMALL
@@ -33,7 +33,7 @@ def too_small(page: PosterPage, plan: Plan) -> Iterator[Finding]:
     """A finding if the type is below the floor, with what would help."""
     order, limits = page.order, page.fitter.limits
     share = plan.base / limits.floor
-    if share >= 1:
+    if share * ALMOST >= 1:
         return
     reading = order.clinic.reading
     cuts = _cuts(page)
@@ -117,7 +117,7 @@ def _cuts(page: PosterPage) -> list[Cut]:
 
 def _enough(fitter: Fitter, order: Order) -> bool:
     """Whether the floor is met on the order's paper, either way up."""
-    return any(fitter.fits(paper, fitter.limits.floor * 1.001) for paper in papers_for(order))
+    return any(fitter.fits(paper, fitter.limits.floor) for paper in papers_for(order))
 
 
 def _details(order: Order) -> list[Cut]:

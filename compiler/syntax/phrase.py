@@ -97,7 +97,7 @@ def _read(code: CodeSpan, opening: str) -> tuple[PhraseTree | None, list[Finding
 def _unknown(code: CodeSpan, opening: str, meant: list[str]) -> Finding:
     written = " ".join(code.words)
     verbs = [_HABITS[opening]] if opening in _HABITS else meant
-    forms = [FORMS[_OPENINGS[verb.split()[0]]] for verb in verbs[:2]]
+    forms = [_shortest(FORMS[_OPENINGS[verb.split()[0]]]) for verb in verbs[:2]]
     known = ", ".join(FORMS)
     return Finding(
         UNKNOWN_PHRASE,
@@ -105,6 +105,11 @@ def _unknown(code: CodeSpan, opening: str, meant: list[str]) -> Finding:
         Mark(code.word(0, 1).at if code.words else code.at, "not known"),
         remedy=f"write {choice(forms)}" if forms else f"begin with one of: {known}",
     )
+
+
+def _shortest(form: str) -> str:
+    """A form without its optional pieces, as it can be copied."""
+    return re.sub(r" \[[^]]*]", "", form).replace("s|min", "s")
 
 
 class _Misfit(Exception):  # noqa: N818 - a word in the wrong place, caught in this module
@@ -124,7 +129,7 @@ class _Words:
         self.findings: list[Finding] = []
 
     def misfit(self, message: str, at: Span, remedy: str = "") -> _Misfit:
-        remedy = remedy or f"the usual form is: {FORMS[self.verb]}"
+        remedy = remedy or f"the usual form is: {FORMS[self.verb].replace('|', ' or ')}"
         return _Misfit(Finding(BROKEN_PHRASE, message, Mark(at, "here"), remedy=remedy))
 
     def opens(self) -> None:

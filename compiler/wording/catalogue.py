@@ -72,7 +72,7 @@ def read_catalogue(source: Source) -> tuple[Catalogue, list[Finding]]:
                     CATALOGUE_DAMAGED,
                     entry.message,
                     Mark(entry.at, "cannot be read"),
-                    remedy="open the file in a PO editor, mend this entry and save it",
+                    remedy="mend this line in a text editor, or take the entry out",
                 )
             )
         elif entry.retired:

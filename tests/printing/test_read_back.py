@@ -66,7 +66,7 @@ def test_the_engine_alone_would_not_read_back(
     language: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """So the test above can fail: without our hand, joined and reordered letters go wrong."""
-    monkeypatch.setattr(printing, "_readable_text", nullcontext)
+    monkeypatch.setattr(printing, "_our_hand", nullcontext)
     written = write(language, SENTENCES[language])
     for read in READERS.values():
         assert plain(read(written.pdf)) != plain("".join(SENTENCES[language]))
@@ -94,7 +94,7 @@ def test_letters_drawn_from_the_wrong_file_are_found(monkeypatch: pytest.MonkeyP
     assert refused.pdf == b""
     assert "One has two font files in one weight" in refused.obstacles[0].message
 
-    monkeypatch.setattr(printing, "_readable_text", nullcontext)
+    monkeypatch.setattr(printing, "_our_hand", nullcontext)
     printed = _two_files_of_one_family()
     assert printed.obstacles == ()
     assert plain(pdfium(printed.pdf)) != "清洁双手触摸门之前"
@@ -123,7 +123,7 @@ def test_our_hand_draws_what_the_engine_would(
     there are 1024, and so sets raised marks 2 % too high.
     """
     ours = _picture(write(language, SENTENCES[language]).pdf)
-    monkeypatch.setattr(printing, "_readable_text", nullcontext)
+    monkeypatch.setattr(printing, "_our_hand", nullcontext)
     theirs = _picture(write(language, SENTENCES[language]).pdf)
     ink = sum(theirs.histogram()[:128])
     difference = ImageChops.difference(ours, theirs)
