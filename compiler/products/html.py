@@ -22,8 +22,8 @@ from compiler.products.theme import Theme
 
 TOGETHER = re.compile(
     r"\+?[A-Za-z0-9]"
-    r"(?:(?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_-]|\([A-Za-z0-9 -]*\))*[A-Za-z0-9%°])?"
-    r"(?<=..)"
+    r"(?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_-]|\([A-Za-z0-9 -]*\))*"
+    r"[A-Za-z0-9%°]"
 )
 """What keeps its own order in text from right to left (Unicode Standard Annex 9)."""
 

@@ -20,8 +20,8 @@ from compiler.products.shelf import BASE, FONTS, RefusedError, Shelf
 
 with no_installed_fonts():
     import weasyprint
-    from weasyprint.css.counters import CounterStyle
     from weasyprint import draw as drawing
+    from weasyprint.css.counters import CounterStyle
     from weasyprint.draw import text as text_drawing
     from weasyprint.text.ffi import pango
     from weasyprint.text.fonts import (

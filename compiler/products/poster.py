@@ -17,6 +17,7 @@ from compiler.products.poster_report import PosterReport, report_on
 from compiler.products.sheet import Order
 from compiler.products.sheet_rules import engine_findings, font_findings
 from compiler.products.theme import theme_named
+from compiler.products.weights import by_weight
 
 ATTEMPTS = 6
 SHRINK = 0.988
@@ -60,7 +61,8 @@ def poster(order: Order) -> Made:
     blocked = tuple(font_findings(faces, text, at))
     if blocked:
         return Made(None, blocked)
-    press = Press(cut(faces, text, text), {"theme": theme.folder})
+    regular, bold = by_weight(page.html(plan), page.css(plan))
+    press = Press(cut(faces, regular, bold), {"theme": theme.folder})
     laid, plan, layouts = _fitted(press, page, plan)
     if laid is None:
         return Made(None, (overfull(page),))
