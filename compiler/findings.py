@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import Enum
 
 from compiler.source import Span
@@ -41,6 +41,16 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class GivenAnswer:
+    """One answer on the way to a fault."""
+
+    question: str
+    answer: str
+    fine: tuple[str, ...] = ()
+    """Other answers with which, all else the same, the fault is not met."""
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One fault at one place."""
 
@@ -53,7 +63,7 @@ class Finding:
     """Only the earlier places that a reader needs to believe it, in order."""
     remedy: str = ""
     """What to do; only the remedy advises."""
-    answers: tuple[tuple[str, str], ...] = field(default=())
+    answers: tuple[GivenAnswer, ...] = ()
     """The answers given on the shortest way to the fault, in order."""
     round: int = 1
     """In which round, patient after patient, it is first met."""

@@ -32,6 +32,13 @@ class Effect:
 
 def effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
     """What a phrase does, in pieces that are done in this order."""
+    known = world.effects.get(id(phrase))
+    if known is None:
+        known = world.effects[id(phrase)] = tuple(_effects(world, phrase))
+    return known
+
+
+def _effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
     transfer = TRANSFERS.get(type(phrase))
     if transfer is None:
         return ()

@@ -73,7 +73,6 @@ class Exploration:
         self.hits: dict[tuple[object, ...], Hit] = {}
         self.round = 0
         self._inside: list[tuple[str, str]] = []
-        self._effects: dict[int, tuple[Effect, ...]] = {}
         self._changes: dict[tuple[object, ...], dict[Values, Values]] = {}
         self._seen: dict[tuple[object, ...], set[Values]] = {}
         self._blank = Trail(None, self.cells.blank, None, None)
@@ -152,16 +151,13 @@ class Exploration:
         self, reached: Situations, part: Part, step: Step | None, phrase: Phrase
     ) -> Situations:
         self._look(reached, part, step, phrase)
-        key = id(phrase)
-        if key not in self._effects:
-            self._effects[key] = effects(self.world, phrase)
         onward: Situations = {}
         for area, products in reached.items():
             new_area = self._area_after(area, phrase)
             for product in products:
-                for number, effect in enumerate(self._effects[key]):
+                for number, effect in enumerate(effects(self.world, phrase)):
                     try:
-                        product = self._changed(product, effect, (key, number, area))
+                        product = self._changed(product, effect, (id(phrase), number, area))
                     except TooLargeError:
                         raise TooManyStatesError(part, step) from None
                 onward.setdefault(new_area, []).append(product)

@@ -12,7 +12,7 @@ from compiler.analysis.state import State
 from compiler.analysis.transfer import next_round
 from compiler.analysis.visits import Answer, RoundOver, Trail, Visit
 from compiler.analysis.world import World
-from compiler.findings import Finding
+from compiler.findings import Finding, GivenAnswer
 from compiler.model.protocol import Part, Phrase, Step, every_step
 
 TRIES = 2_000
@@ -81,8 +81,9 @@ def witnessed(world: World, hit: Hit) -> Finding | None:
         given = fixed | answers
         finding = _met(world, hit, given)
         if finding:
-            needed = _needed(world, hit, given, [*answers], choices)
-            return replace(finding, answers=_told(hit, needed), round=hit.round)
+            needed, fine = _needed(world, hit, given, [*answers], choices)
+            told = tuple(_told(hit, needed, fine))
+            return replace(finding, answers=told, round=hit.round)
     return None
 
 
@@ -148,22 +149,24 @@ def _needed(
     given: Given,
     free: list[tuple[int, str]],
     choices: dict[str, tuple[str, ...]],
-) -> Given:
-    """The answers without those that make no difference to the finding."""
+) -> tuple[Given, dict[tuple[int, str], tuple[str, ...]]]:
+    """The answers without those that make no difference, and the answers that are fine."""
     needed = dict(given)
+    fine: dict[tuple[int, str], tuple[str, ...]] = {}
     for key in free:
         others = [answer for answer in choices[key[1]] if answer != given[key]]
-        if all(_met(world, hit, needed | {key: answer}) for answer in others):
+        fine[key] = tuple(a for a in others if not _met(world, hit, needed | {key: a}))
+        if not fine[key]:
             # any answer will do; the first stands for all
-            del needed[key]
-    return needed
+            del needed[key], fine[key]
+    return needed, fine
 
 
-def _told(hit: Hit, given: Given) -> tuple[tuple[str, str], ...]:
+def _told(
+    hit: Hit, given: Given, fine: Mapping[tuple[int, str], tuple[str, ...]]
+) -> Iterator[GivenAnswer]:
     """The answers as the reader sees them: earlier rounds first, and called so."""
-    told = []
-    for (round_number, question), answer in sorted(given.items(), key=lambda kv: kv[0][0]):
-        back = hit.round - round_number
+    for key, answer in sorted(given.items(), key=lambda pair: pair[0][0]):
+        back = hit.round - key[0]
         when = {0: "", 1: " (the round before)"}.get(back, f" ({back} rounds before)")
-        told.append((question + when, answer))
-    return tuple(told)
+        yield GivenAnswer(key[1] + when, answer, fine.get(key, ()))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from compiler.analysis.state import FRESH, Contamination, State
 from compiler.model.clinic import Clinic, Place, Zone
@@ -85,6 +86,8 @@ class World:
         self.place_index = {place.name: i for i, place in enumerate(self.places)}
         self.kinds = tuple(item.kind for item in self.items)
         self.gloves = frozenset(i for i, k in enumerate(self.kinds) if k is Kind.GLOVES)
+        self.effects: dict[int, tuple[Any, ...]] = {}
+        """What each phrase does, by its identity, once it is known."""
         self.work_begins = frozenset(_work_begins(protocol))
         """Where parts begin by which work has been done, by offset in the file."""
         self.gloves_inside = frozenset(self._gloves_inside())
@@ -96,6 +99,8 @@ class World:
         """For each item, the items that can lie over it, and how."""
         self.ordered = tuple(self._ordered_with(i) for i in range(len(self.items)))
         """For each item, the items for which it matters which of the two went on later."""
+        self.effects: dict[int, tuple[Any, ...]] = {}
+        """What each phrase does, by its identity, once it is known."""
         self.work_begins = frozenset(_work_begins(protocol))
         """Where parts begin by which work has been done, by offset in the file."""
         self.gloves_inside = frozenset(self._gloves_inside())

@@ -44,13 +44,17 @@ def cut(faces: Faces, regular_text: str, bold_text: str) -> tuple[CutFace, ...]:
     """One file for each family and weight in use, with letter sets that never overlap.
 
     Give all text that is set in a weight; markup does no harm. Only white space and joining
-    controls are in several cuts (see `Faces.drawn_by`). The same input gives the same bytes.
+    controls are in several cuts (see `Faces.drawn_by`). Both weights of a family get the same
+    letters: fontconfig asks first which file covers the alphabet of a language, and only then
+    which is bold, and would set bold Arabic in the regular file. The PDF does not grow by that,
+    since only what is drawn gets into it. The same input gives the same bytes.
     """
     cuts = []
+    shares = _shares(faces, regular_text + bold_text)
     for weight, text in ((400, regular_text), (700, bold_text)):
         if not text:
             continue
-        for i, codes in _shares(faces, text).items():
+        for i, codes in shares.items():
             face = faces.order[i]
             file = face.file(weight)
             cuts.append(CutFace(face.family, weight, _subset(file, codes), file.path))

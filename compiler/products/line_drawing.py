@@ -12,9 +12,12 @@ from compiler.products.bare_fontconfig import Engine
 from compiler.products.glyphs import DrawnFont, Glyph, drawn_font, outline
 from compiler.products.pango_lines import clusters_of, runs_of
 
+BOLD = 600
+"""The least CSS weight that is set in a bold font; there are two weights."""
 
-class WrongFileError(Exception):
-    """Two files of one family and weight: the engine would draw with the wrong one of them."""
+
+class WrongFontError(Exception):
+    """The engine would draw with another font than was asked for. The message says why."""
 
 
 @dataclass
@@ -28,12 +31,12 @@ class Lines:
     _known: set[Engine] = field(default_factory=set)
     """Fonts of Pango's that have been found to be the engine's."""
 
-    def draw(self, stream: Engine, layout: Engine, matrix: Engine) -> None:
+    def draw(self, stream: Engine, layout: Engine, weight: int, matrix: Engine) -> None:
         """Adds a line to a content stream, within a text object that has been begun.
 
         Raises:
             MissingLetterError: no font has a letter.
-            WrongFileError: glyphs were placed by another file than the one they are drawn from.
+            WrongFontError: the weight is not there, or is there in two files.
         """
         line, _ = layout.get_first_line()
         text = layout.text.encode()
@@ -42,6 +45,8 @@ class Lines:
         shapes: list[bytes] = []
         for run in runs_of(line):
             opened, size = stream.add_font(run.item.analysis.font)
+            if (opened.weight >= BOLD) != (weight >= BOLD):
+                raise WrongFontError(f"{opened.family} is not there in weight {weight}")
             font = self._font(opened, run.item.analysis.font)
             stream.set_font_size(opened.hash, size)
             clusters, left = clusters_of(run, text, left)
@@ -61,7 +66,7 @@ class Lines:
     def _font(self, opened: Engine, shaped_with: Engine) -> DrawnFont:
         if shaped_with not in self._known:
             if self.bytes_of(shaped_with) != opened.file_content:
-                raise WrongFileError(opened.family)
+                raise WrongFontError(f"{opened.family} has two font files in one weight")
             self._known.add(shaped_with)
         if opened.hash not in self.fonts:
             self.fonts[opened.hash] = drawn_font(

@@ -13,7 +13,7 @@ from compiler.layout.cutting import CutFace
 from compiler.layout.fonts import Obstacle
 from compiler.products.bare_fontconfig import Engine, no_installed_fonts
 from compiler.products.boxes import MILLIMETRES, BlockBox, TextBox, boxes_of
-from compiler.products.line_drawing import Lines, WrongFileError
+from compiler.products.line_drawing import Lines, WrongFontError
 from compiler.products.pango_lines import MissingLetterError
 from compiler.products.repairs import draw_background_once, finish
 from compiler.products.shelf import BASE, FONTS, RefusedError, Shelf
@@ -231,12 +231,12 @@ def _our_hand() -> Iterator[None]:
             layout = textbox.pango_layout
             pango.pango_layout_set_single_paragraph_mode(layout.layout, True)
             try:
-                lines.draw(stream, layout, matrix)
+                lines.draw(stream, layout, textbox.style["font_weight"], matrix)
             except MissingLetterError as missing:
                 letter = missing.args[0]
                 LOGGER.error("no font has %s (U+%04X)", letter, ord(letter))
-            except WrongFileError as wrong:
-                LOGGER.error("%s has two font files in one weight", wrong.args[0])
+            except WrongFontError as wrong:
+                LOGGER.error("%s", wrong)
         return []  # no letters that are pictures
 
     def draw_background(stream: Engine, layer: Engine, style: Engine) -> None:

@@ -89,11 +89,19 @@ class ForkPiece:
         return [room * share, room * (1 - share)]
 
     def _share(self, room: float) -> float:
-        """The first answer's share: one for each half unit, so that it does not flicker."""
+        """The first answer's share: one for each half unit, so that it does not flicker.
+
+        Either both answers have room for numbers beside pictograms, or they are equal: rows of
+        two shapes side by side would look like two kinds of steps.
+        """
         step = round(room * 2) / 2
         if step not in self._shares:
-            least = min(max(self.measures.way / step, 0.36), 0.5)
-            self._shares[step] = balanced(self.ways[0], self.ways[1], step, FORK_AIR, least)
+            least = (self.measures.above_below + 2 * EDGE + 2 * WAY_PADDING + 0.5) / step
+            self._shares[step] = (
+                0.5
+                if least > 0.5
+                else balanced(self.ways[0], self.ways[1], step, FORK_AIR, max(least, 0.36))
+            )
         return self._shares[step]
 
     def shown(self, width: float) -> Shown:

@@ -48,11 +48,15 @@ def _result(finding: Finding, index: int) -> dict[str, Any]:
         "level": LEVELS[finding.rule.level],
         "message": {"text": finding.message},
         "locations": [{"physicalLocation": _place(finding.at.span)}],
-        "properties": {"remedy": finding.remedy, "answers": dict(finding.answers)},
+        "properties": {"remedy": finding.remedy, "answers": _answers(finding)},
     }
     if finding.path:
         result["relatedLocations"] = [_related(m, i) for i, m in enumerate(finding.path)]
     return result
+
+
+def _answers(finding: Finding) -> dict[str, str]:
+    return {given.question: given.answer for given in finding.answers}
 
 
 def _related(mark: Mark, number: int) -> dict[str, Any]:

@@ -62,8 +62,9 @@ def _marks(finding: Finding) -> list[Mark]:
 def _notes(finding: Finding) -> Iterator[tuple[str, str]]:
     if finding.round > 1:
         yield "round", f"first met in round {finding.round}, with what was kept before"
-    for question, answer in finding.answers:
-        yield "answer", f"{question}: {answer}"
+    for given in finding.answers:
+        fine = f"; fine with: {', '.join(given.fine)}" if given.fine else ""
+        yield "answer", f"{given.question}: {given.answer}{fine}"
     if finding.remedy:
         yield "remedy", finding.remedy
     yield "source", short_citation(finding.rule.cites)

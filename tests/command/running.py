@@ -38,10 +38,11 @@ def run_inside(capsys: pytest.CaptureFixture[str], *words: object) -> Ended:
     return Ended(int(left.value.code or 0), said.out, said.err)
 
 
-def run_apart(*words: object, cwd: Path = TOP, **environment: str) -> Ended:
-    """Runs the command in a process of its own."""
+def run_apart(*words: object, cwd: Path = TOP, program: str = "", **environment: str) -> Ended:
+    """Runs the command in a process of its own, or a program that calls it."""
+    start = ["-c", program] if program else ["-m", "compiler"]
     done = subprocess.run(
-        [sys.executable, "-m", "compiler", *map(str, words)],
+        [sys.executable, *start, *map(str, words)],
         cwd=cwd,
         env={**os.environ, "PYTHONPATH": str(TOP), **environment},
         capture_output=True,

@@ -31,9 +31,10 @@ def findings() -> list[Finding]:
     doffing = next(i for i, line in enumerate(lines) if line.startswith("# Taking off"))
     mask = next(i for i, x in enumerate(lines) if i > doffing and "remove mask" in x)
     gown = next(i for i, x in enumerate(lines) if i > doffing and "remove gown" in x)
-    hygiene = next(i for i, x in enumerate(lines) if i > doffing and "`handrub`" in x)
+    first, *_, last = (i for i, x in enumerate(lines) if i > doffing and "`handrub`" in x)
     lines[mask], lines[gown] = lines[gown], lines[mask]
-    lines[hygiene] = lines[hygiene].replace("`handrub`", "`handrubb`")
+    lines[first] = lines[first].replace("`handrub`", "`handrubb`")
+    lines[last] = lines[last].replace("`handrub`", "")
     texts["contact-droplet.md"] = "\n".join(lines)
     return check_texts(texts)
 

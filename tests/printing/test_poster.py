@@ -153,13 +153,14 @@ def test_draft_and_unreviewed_are_said_and_nothing_else_moves():
 
 
 def test_draft_lies_under_the_words():
-    """At the middle of the sheet the pale word is there, and no letter is paler than before."""
+    """The pale word covers much of the sheet, and everything else is painted over it."""
     draft = sheet("rapid-entry", draft=True)
+    painted = pdfium(draft.pdf)
+    assert painted.index("DRAFT") < painted.index("Tern Island")
     picture = pypdfium2.PdfDocument(draft.pdf)[0].render(scale=1).to_pil().convert("L")
     tones = picture.histogram()
     pale = sum(tones[230:245])
     assert pale > 0.03 * sum(tones)
-    assert min(i for i, count in enumerate(tones) if count) < 40
 
 
 @pytest.mark.parametrize("paper", ["A4", "A2"])

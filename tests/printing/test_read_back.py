@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 from contextlib import nullcontext
 
+import pikepdf
 import pypdfium2
 import pytest
 from babel import Locale
@@ -21,6 +23,7 @@ from tests.printing.making import (
     page,
     pdfium,
     plain,
+    style,
     write,
 )
 
@@ -98,6 +101,28 @@ def test_letters_drawn_from_the_wrong_file_are_found(monkeypatch: pytest.MonkeyP
     printed = _two_files_of_one_family()
     assert printed.obstacles == ()
     assert plain(pdfium(printed.pdf)) != "清洁双手触摸门之前"
+
+
+def _bold_arabic(cuts: tuple[CutFace, ...]) -> Written:
+    press = Press(cuts, {"theme": HERE})
+    html = page("ar", f"<p>{ALPHABET} <b>نظّف</b></p>")
+    return press.write(press.layout(html, [style(faces_for("ar"))]), About("t", "ar"))
+
+
+ALPHABET = "ابتثجحخدذرزسشصضطظعغفقكلمنهويءآأؤإئىة"
+
+
+def test_bold_letters_are_bold_however_few_there_are() -> None:
+    """The engine prefers a regular file that has a whole alphabet to a bold one with part of it."""
+    faces = faces_for("ar")
+    written = _bold_arabic(cut(faces, ALPHABET, "نظّف"))
+    with pikepdf.open(io.BytesIO(written.pdf)) as pdf:
+        names = {str(thing.BaseFont)[8:] for thing in pdf.objects if "/ToUnicode" in thing}
+    assert names == {"Wallward-Main", "Wallward-Main-Bold"}
+
+    refused = _bold_arabic((*cut(faces, ALPHABET, ""), *cut(faces, "", "نظّف")))
+    assert refused.pdf == b""
+    assert "Wallward Main is not there in weight 700" in refused.obstacles[0].message
 
 
 def test_two_cut_faces_of_one_family_and_weight_are_refused() -> None:

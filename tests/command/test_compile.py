@@ -1,0 +1,293 @@
+"""Compiling: it writes what it says, only what changed, and nothing that must be fixed first."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pikepdf
+import pypdfium2
+import pytest
+
+from compiler.pipeline import open_set
+from compiler.printing import RECORD, Record, tasks_of
+from compiler.storage import find_sets
+from compiler.task import Wish
+from tests.command.running import Ended, run_apart, run_inside
+from tests.command.sheets import (
+    LANGUAGES,
+    PROTOCOLS,
+    SHEETS,
+    change,
+    example_set,
+    expect_whole,
+    half_written,
+    sheets_in,
+)
+
+
+@pytest.fixture(scope="module")
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Ended]:
+    """A folder with the set as `set` and its sheets as `sheets`, and how the run ended."""
+    base = tmp_path_factory.mktemp("compiled")
+    example_set(base / "set")
+    return base, run_apart("compile", base / "set", "--into", base / "sheets")
+
+
+@pytest.fixture
+def workplace(compiled: tuple[Path, Ended], tmp_path: Path) -> Path:
+    """A copy of that folder, to change."""
+    return Path(shutil.copytree(compiled[0], tmp_path / "workplace"))
+
+
+def text_of(sheet: Path) -> str:
+    """The words of a sheet as pdfium reads them, folded."""
+    document = pypdfium2.PdfDocument(sheet)
+    text = document[0].get_textpage().get_text_range()
+    document.close()
+    return " ".join(text.split())
+
+
+def remade_next(workplace: Path, **wish: object) -> set[str]:
+    """The sheets that the next run would make, without making them."""
+    into = workplace / "sheets"
+    ((folder, files),) = find_sets([workplace / "set"])
+    record = Record.read(into)
+    tasks = tasks_of(open_set(folder, files), Wish(into, **wish))
+    return {task.path.name for task in tasks if not record.knows(task)}
+
+
+def of(protocol: str = "", language: str = "") -> set[str]:
+    """The sheets of one protocol or language."""
+    return {n for n in SHEETS if n.startswith(protocol) and n.endswith(f"{language}.pdf")}
+
+
+def test_compile_writes_what_it_says(compiled):
+    base, ended = compiled
+
+    assert ended.status == 0, ended.err
+    told = [Path(line.split("  ")[0]) for line in ended.out.splitlines()]
+    assert told == sorted(base / "sheets" / name for name in SHEETS)
+    assert expect_whole(base / "sheets") == sorted(SHEETS)
+    assert half_written(base / "sheets") == []
+    for line in ended.out.splitlines():
+        assert re.search(r"  A2 \w+, leads to \d\.\d m, details to \d\.\d m$", line)
+    assert "2 protocols checked: nothing to fix" in ended.err
+
+
+def test_each_sheet_tells_its_language_and_title(compiled):
+    for name in SHEETS:
+        with pikepdf.open(compiled[0] / "sheets" / name) as pdf:
+            assert pdf.Root.Lang == name.removesuffix(".pdf").rpartition("-")[2]
+            assert pdf.docinfo["/Title"]
+
+
+def test_a_second_run_changes_nothing_and_never_loads_the_engine(workplace):
+    """The engine takes longer to load than the rest of such a run."""
+    before = {path: path.stat().st_mtime_ns for path in (workplace / "sheets").iterdir()}
+    program = (
+        "import sys; from compiler.cli import main\n"
+        "try: main()\n"
+        "finally: print(*(m for m in sys.modules if m.startswith('weasyprint')), 'loaded')"
+    )
+
+    ended = run_apart(
+        "compile", workplace / "set", "--into", workplace / "sheets", program=program
+    )
+
+    assert ended.status == 0
+    *lines, loaded = ended.out.splitlines()
+    assert [line.split("  ")[1] for line in lines] == ["unchanged"] * len(SHEETS)
+    assert loaded == "loaded"
+    after = {path: path.stat().st_mtime_ns for path in (workplace / "sheets").iterdir()}
+    assert after == before
+
+
+EDITS = {
+    "a protocol": ("rapid-entry.md", "Shout for help", "Call for help", of("rapid")),
+    "the kit": ("kit.yaml", "#", "# ", set(SHEETS)),
+    "the clinic": ("clinic.yaml", "extension 214", "extension 215", set(SHEETS)),
+    "a translation": ("translations/es/rapid-entry.po", "msgstr", "msgstr ", of("rapid", "es")),
+    "the clinic's words": ("translations/es/clinic.po", "msgstr", "msgstr ", of("", "es")),
+}
+
+
+@pytest.mark.parametrize("what", EDITS)
+def test_an_edit_remakes_only_its_own_sheets(what, workplace):
+    file, old, new, wanted = EDITS[what]
+    assert remade_next(workplace) == set()
+
+    change(workplace / "set" / file, old, new)
+
+    assert remade_next(workplace) == wanted
+
+
+def test_another_wish_remakes_the_sheets(workplace):
+    assert remade_next(workplace, paper="A1") == set(SHEETS)
+    assert remade_next(workplace, orientation="landscape") == set(SHEETS)
+    assert remade_next(workplace, languages=("en",)) == set()
+    # a part by itself is another file, so it stands beside the whole sheet
+    assert remade_next(workplace, parts="doffing").isdisjoint(SHEETS)
+
+
+def test_a_deleted_or_altered_sheet_is_remade(workplace):
+    gone, altered = SHEETS[0], SHEETS[3]
+    (workplace / "sheets" / gone).unlink()
+    with (workplace / "sheets" / altered).open("ab") as stream:
+        stream.write(b"\n")
+
+    assert remade_next(workplace) == {gone, altered}
+
+
+DAMAGE = {
+    "not JSON": b'{"rapid',
+    "another shape": b"[1, 2]",
+    "other values": b'{"rapid-entry-poster-en.pdf": [1], "x": null}',
+    "not text": b"\xff\xfe\x00",
+    "too deep": b"[" * 100_000,
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGE)
+def test_a_damaged_record_is_ignored_and_mended(damage, workplace):
+    (workplace / "sheets" / RECORD).write_bytes(DAMAGE[damage])
+
+    assert remade_next(workplace) == set(SHEETS)
+    Record.read(workplace / "sheets").write()
+    assert Record.read(workplace / "sheets").noted == {}
+
+
+def test_a_folder_in_place_of_the_record_is_one_line(workplace, capsys):
+    (workplace / "sheets" / RECORD).unlink()
+    (workplace / "sheets" / RECORD).mkdir()
+
+    ended = run_inside(
+        capsys, "compile", workplace / "set", "--into", workplace / "sheets", "--language", "en"
+    )
+
+    assert ended.status == 2
+    assert ended.err.splitlines()[-1].startswith("wallward: ")
+    assert expect_whole(workplace / "sheets") == sorted(SHEETS)
+
+
+def test_an_edit_is_seen_on_the_sheet(workplace, capsys):
+    before = sheets_in(workplace / "sheets")
+    change(workplace / "set/rapid-entry.md", "Shout for help", "Call for help")
+    words = ["compile", workplace / "set", "--into", workplace / "sheets", "--language", "en"]
+
+    ended = run_inside(capsys, *words)
+
+    assert ended.status == 0, ended.err
+    assert [line.endswith("unchanged") for line in ended.out.splitlines()] == [False, True]
+    after = sheets_in(workplace / "sheets")
+    assert {name for name in SHEETS if after[name] != before[name]} == {SHEETS[0]}
+    assert "Call for help" in text_of(workplace / "sheets" / SHEETS[0])
+
+
+def test_what_must_be_fixed_stops_just_that_protocol(workplace, capsys):
+    """The last good sheet hangs on while its text is mended; the others are printed."""
+    before = sheets_in(workplace / "sheets")
+    folder = workplace / "set"
+    change(folder / "rapid-entry.md", "`discard gloves in waste bin`", "")
+    change(folder / "spore-contact-room.md", "edition: ", "edition: 1")
+    words = ["compile", folder, "--into", workplace / "sheets", "--language", "en"]
+
+    ended = run_inside(capsys, *words)
+
+    assert ended.status == 1
+    assert f"{folder}/rapid-entry.md  not printed: see the findings" in ended.out
+    assert "must fix" in ended.err
+    after = sheets_in(workplace / "sheets")
+    assert {name for name in SHEETS if after[name] != before[name]} == of("spore", "en")
+
+
+def test_a_translation_that_must_be_fixed_stops_just_that_language(workplace, capsys):
+    before = sheets_in(workplace / "sheets")
+    path = workplace / "set/translations/es/rapid-entry.po"
+    text = path.read_text(encoding="utf-8")
+    emptied = re.sub(r'(msgid "Put on the gown\."\nmsgstr ).*', r'\1""', text)
+    assert emptied != text
+    path.write_text(emptied, encoding="utf-8")
+
+    ended = run_inside(capsys, "compile", workplace / "set", "--into", workplace / "sheets")
+
+    assert ended.status == 1
+    assert "rapid-entry-poster-es.pdf  not made: see the findings" in ended.out
+    assert ended.out.count("unchanged") == len(SHEETS) - 1
+    assert sheets_in(workplace / "sheets") == before
+
+
+def test_a_supposed_answer_drops_the_fork(workplace, capsys):
+    words = ["compile", workplace / "set" / "rapid-entry.md", "--into", workplace / "sheets"]
+
+    ended = run_inside(capsys, *words, "--language", "en", "--suppose", "gown state=dry")
+
+    assert ended.status == 0, ended.err
+    text = text_of(workplace / "sheets" / "rapid-entry-poster-en.pdf")
+    assert "laundry bag" in text
+    for dropped in ("Look at the gown", "Soaked through", "Throw away the gown"):
+        assert dropped not in text
+
+
+def test_a_standing_answer_drops_the_fork_too(workplace, capsys):
+    with (workplace / "set/clinic.yaml").open("a", encoding="utf-8") as stream:
+        stream.write("answers: {gown state: soaked}\n")
+    words = ["compile", workplace / "set" / "rapid-entry.md", "--into", workplace / "sheets"]
+
+    ended = run_inside(capsys, *words, "--language", "en")
+
+    assert ended.status == 0, ended.err
+    text = text_of(workplace / "sheets" / "rapid-entry-poster-en.pdf")
+    assert "Throw away the gown" in text
+    for dropped in ("Look at the gown", "Not soaked", "laundry bag"):
+        assert dropped not in text
+
+
+def test_both_branches_are_proved_though_one_is_printed(workplace, capsys):
+    """Supposing chooses what is printed; what is wrong in the other branch is still told."""
+    change(workplace / "set/rapid-entry.md", "`discard gown in waste bin`", "")
+    words = ["compile", workplace / "set" / "rapid-entry.md", "--into", workplace / "sheets"]
+
+    ended = run_inside(capsys, *words, "--language", "en", "--suppose", "gown state=dry")
+
+    assert ended.status == 1
+
+
+def test_same_bytes_for_the_same_input(compiled, tmp_path):
+    """In another folder, with other hashes, at another place of the earth, in another locale."""
+    example_set(tmp_path / "elsewhere" / "set", PROTOCOLS[:1])
+
+    ended = run_apart(
+        "compile",
+        tmp_path / "elsewhere" / "set",
+        "--into",
+        tmp_path / "other",
+        PYTHONHASHSEED="4711",
+        TZ="Pacific/Chatham",
+        LC_ALL="POSIX",
+        LANG="ar_EG.UTF-8",
+        HOME=str(tmp_path),
+    )
+
+    assert ended.status == 0, ended.err
+    first = sheets_in(compiled[0] / "sheets")
+    assert sheets_in(tmp_path / "other") == {name: first[name] for name in sorted(of("rapid"))}
+
+
+def test_a_language_named_twice_is_made_once(workplace, capsys):
+    words = ["compile", workplace / "set", "--into", workplace / "sheets"]
+
+    ended = run_inside(capsys, *words, "--language", "es", "--language", "es")
+
+    assert len(ended.out.splitlines()) == len(PROTOCOLS)
+
+
+def test_two_protocols_of_one_name_do_not_overwrite_each_other(workplace, tmp_path, capsys):
+    other = example_set(tmp_path / "other", PROTOCOLS[:1], LANGUAGES[:1])
+
+    ended = run_inside(capsys, "compile", workplace / "set", other, "--into", tmp_path / "x")
+
+    assert ended.status == 2
+    assert "sheets of the same name" in ended.err
+    assert not (tmp_path / "x").exists()
