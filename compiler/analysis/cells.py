@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from compiler.analysis.parts import Part, Product, Value, Values, point
@@ -43,7 +42,8 @@ class Cells:
         again = dict.fromkeys(q for q in asked if asked.count(q) > 1)
         self.question = {q: self.first_question + k for k, q in enumerate(again)}
         self.blank = world.start()
-        self._possible: dict[Part, list[tuple[int, set[Where]]]] = {}
+        self._possible: dict[Part, dict[int, frozenset[Where]]] = {}
+        self._variables: dict[tuple[frozenset[int], frozenset[int]], tuple[int, ...]] = {}
 
     def start(self) -> Product:
         """The first round begins."""
@@ -53,13 +53,16 @@ class Cells:
         values |= dict.fromkeys(self.question.values(), "")
         return point(values)
 
-    def variables(self, items: Iterable[int], places: Iterable[int]) -> tuple[int, ...]:
+    def variables(self, items: frozenset[int], places: frozenset[int]) -> tuple[int, ...]:
         """The wearer with some items and places."""
-        return (
-            WEARER,
-            *sorted(self.first_item + i for i in items),
-            *sorted(self.first_place + j for j in places),
-        )
+        known = self._variables.get((items, places))
+        if known is None:
+            known = self._variables[items, places] = (
+                WEARER,
+                *sorted(self.first_item + i for i in items),
+                *sorted(self.first_place + j for j in places),
+            )
+        return known
 
     def state(self, variables: tuple[int, ...], values: Values, area: str) -> State:
         """A state with these values; what is not among them is as when all begins."""
@@ -93,15 +96,16 @@ class Cells:
             return FRESH._replace(where=item.where, tallied=tallied)
         return item._replace(inside=Contamination.CLEAN, checked=checked, tallied=tallied)
 
-    def possible(self, part: Part) -> list[tuple[int, set[Where]]]:
-        """Each item of a part, with where it may be."""
-        if part not in self._possible:
-            self._possible[part] = [
-                (v - self.first_item, {values[at].where for values in part.tuples})
+    def possible(self, part: Part, variable: int) -> frozenset[Where]:
+        """Where the item of a variable may be, by its part."""
+        known = self._possible.get(part)
+        if known is None:
+            known = self._possible[part] = {
+                v: frozenset(values[at].where for values in part.tuples)
                 for at, v in enumerate(part.variables)
                 if self.first_item <= v < self.first_place
-            ]
-        return self._possible[part]
+            }
+        return known[variable]
 
     def next_round(self, variable: int, value: Value) -> Value:
         """What the end of a round leaves of one variable."""

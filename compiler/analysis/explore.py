@@ -8,7 +8,7 @@ which it is first met and the questions on which it depends. `witness.py` then f
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from compiler.analysis.cells import Cells
 from compiler.analysis.effects import Effect, effects
@@ -19,7 +19,7 @@ from compiler.analysis.parts import (
     Values,
     union,
 )
-from compiler.analysis.state import Where
+from compiler.analysis.state import ItemState, Where
 from compiler.analysis.visits import Check, Possible, Sight, Trail, Visit
 from compiler.analysis.world import World
 from compiler.model.protocol import Begin, Go, Part, Phrase, Step
@@ -53,6 +53,16 @@ class Hit:
     """Other questions, by round, on which it depends whether it is met."""
 
 
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """What several checks look at together."""
+
+    variables: tuple[int, ...]
+    unworn: tuple[int, ...]
+    """Items, as variables, of which none must be worn."""
+    checks: list[tuple[Check, Sight]]
+
+
 class TooManyStatesError(Exception):
     """More states hang together than the analysis holds; carries where it gave up."""
 
@@ -75,6 +85,7 @@ class Exploration:
         self._inside: list[tuple[str, str]] = []
         self._changes: dict[tuple[object, ...], dict[Values, Values]] = {}
         self._seen: dict[tuple[object, ...], set[Values]] = {}
+        self._known_glances: dict[tuple[object, ...], list[Glance]] = {}
         self._blank = Trail(None, self.cells.blank, None, None)
 
     def run(self) -> list[Hit]:
@@ -131,7 +142,7 @@ class Exploration:
         asked: Asked = frozenset({(self.round, question)})
         if sum(bool(products) for products in joined.values()) > 1:
             joined = {
-                area: [replace(p, given=p.given | asked) for p in products]
+                area: [Product(p.home, p.given | asked) for p in products]
                 for area, products in joined.items()
             }
         return {a: _united(products, asked) for a, products in joined.items() if products}
@@ -186,52 +197,60 @@ class Exploration:
     def _look(
         self, reached: Situations, part: Part, step: Step | None, phrase: Phrase | None
     ) -> None:
-        checks = self.checks.get(type(phrase), ())
         for area, products in reached.items():
             for product in products:
-                possible = self._possible(product)
-                for check in checks:
-                    for sight in check.sights(self.world, phrase, possible):
-                        try:
-                            self._see(product, area, check, sight, (part, step, phrase))
-                        except TooLargeError:
-                            raise TooManyStatesError(part, step) from None
+                for glance in self._glances(product, phrase):
+                    try:
+                        self._see(product, area, glance, (part, step, phrase))
+                    except TooLargeError:
+                        raise TooManyStatesError(part, step) from None
+
+    def _glances(self, product: Product, phrase: Phrase | None) -> list[Glance]:
+        """All looks at a phrase, those that take in the same together."""
+        possible, gloves = self._possible(product), self._gloves(product)
+        key = (id(phrase), possible[Where.WORN], possible[Where.HAND], possible[Where.KEPT])
+        if key not in self._known_glances:
+            glances: dict[tuple[object, ...], Glance] = {}
+            for check in self.checks.get(type(phrase), ()):
+                for sight in check.sights(self.world, phrase, possible):
+                    items = sight.items | gloves if check.hands else sight.items
+                    variables = self.cells.variables(items, sight.places)
+                    unworn = tuple(self.cells.first_item + i for i in sorted(sight.unworn))
+                    glance = glances.setdefault(
+                        (variables, unworn), Glance(variables, unworn, [])
+                    )
+                    glance.checks.append((check, sight))
+            self._known_glances[key] = list(glances.values())
+        return self._known_glances[key]
 
     def _see(
         self,
         product: Product,
         area: str,
-        check: Check,
-        sight: Sight,
+        glance: Glance,
         where: tuple[Part, Step | None, Phrase | None],
     ) -> None:
         part, step, phrase = where
-        items = sight.items | self._gloves(product) if check.hands else sight.items
-        variables = self.cells.variables(items, sight.places)
-        key = (check, sight, id(phrase) if phrase else id(part), area, variables)
-        seen = self._seen.setdefault(key, set())
-        bare = self._without(product, sight)
-        if bare is None:
+        here = id(phrase) if phrase else id(part)
+        seen = self._seen.setdefault((here, area, glance.variables, glance.unworn), set())
+        narrowed: Product | None = product
+        if glance.unworn:
+            narrowed = product.having(glance.unworn, _is_not_worn)
+        if narrowed is None:
             return
-        for values in bare.project(variables, LIMIT) - seen:
+        for values in narrowed.project(glance.variables, LIMIT) - seen:
             seen.add(values)
-            state = self.cells.state(variables, values, area)
+            state = self.cells.state(glance.variables, values, area)
             visit = Visit(self.world, part, step, phrase, state, self._blank)
-            for finding in check.look(visit):
-                told = (finding.rule.slug, finding.message)
-                self._hit(product, variables, (check, sight), visit, told)
-
-    def _without(self, product: Product, sight: Sight) -> Product | None:
-        """The states of a set in which none of the items is worn that must not be."""
-        if not sight.unworn:
-            return product
-        unworn = (self.cells.first_item + i for i in sight.unworn)
-        return product.having(unworn, lambda item: item.where is not Where.WORN)
+            for check, sight in glance.checks:
+                for finding in check.look(visit):
+                    told = (finding.rule.slug, finding.message)
+                    self._hit(product, glance, (check, sight), visit, told)
 
     def _hit(
         self,
         product: Product,
-        variables: tuple[int, ...],
+        glance: Glance,
         seen: tuple[Check, Sight],
         visit: Visit,
         told: tuple[str, str],
@@ -239,8 +258,8 @@ class Exploration:
         key = (*told, id(visit.phrase) if visit.phrase else id(visit.part))
         if key in self.hits:
             return
-        concerned = (*variables, *(self.cells.first_item + i for i in seen[1].unworn))
-        asked = product.given.union(*(p.asked for p in product.touching(concerned)))
+        concerned = product.touching((*glance.variables, *glance.unworn))
+        asked = product.given.union(*(p.asked for p in concerned))
         self.hits[key] = Hit(
             *seen,
             visit.part,
@@ -254,21 +273,23 @@ class Exploration:
 
     def _gloves(self, product: Product) -> frozenset[int]:
         """Gloves that may be worn: others need not be held together with the hand."""
-        found = set()
-        for part in product.touching(self.cells.first_item + i for i in self.world.gloves):
-            for index, wheres in self.cells.possible(part):
-                if index in self.world.gloves and Where.WORN in wheres:
-                    found.add(index)
-        return frozenset(found)
+        return self._possible(product)[Where.WORN] & self.world.gloves
 
     def _possible(self, product: Product) -> Possible:
         """Which items may be worn, in the hand or kept, in some state of the set."""
-        found: dict[Where, set[int]] = {where: set() for where in Where}
-        for part in product.parts:
-            for index, wheres in self.cells.possible(part):
-                for where in wheres:
-                    found[where].add(index)
-        return {where: frozenset(items) for where, items in found.items()}
+        known: Possible | None = product.facts.get("possible")
+        if known is None:
+            found: dict[Where, set[int]] = {where: set() for where in Where}
+            for variable in range(self.cells.first_item, self.cells.first_place):
+                for where in self.cells.possible(product.home[variable], variable):
+                    found[where].add(variable - self.cells.first_item)
+            known = {where: frozenset(items) for where, items in found.items()}
+            product.facts["possible"] = known
+        return known
+
+
+def _is_not_worn(item: ItemState) -> bool:
+    return item.where is not Where.WORN
 
 
 def _united(products: Iterable[Product], asked: Asked) -> list[Product]:

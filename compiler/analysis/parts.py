@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import product
 from math import prod
 from typing import Any
@@ -36,18 +35,23 @@ class TooLargeError(Exception):
     """Parts would have to be joined into one larger than the bound."""
 
 
-@dataclass(frozen=True)
 class Product:
     """A set of states."""
 
-    parts: tuple[Part, ...]
-    given: Asked = frozenset()
-    """Questions on which it depends whether a state is in this set or in one beside it."""
+    __slots__ = ("facts", "given", "home")
 
-    @cached_property
-    def home(self) -> dict[int, Part]:
-        """The part of each variable."""
-        return {v: part for part in self.parts for v in part.variables}
+    def __init__(self, home: dict[int, Part], given: Asked = frozenset()) -> None:
+        """Holds the set in which each variable is in the part that `home` says."""
+        self.home = home
+        self.given = given
+        """Questions on which it depends whether a state is in this set or one beside it."""
+        self.facts: dict[object, Any] = {}
+        """What others found out about this set and want to keep with it."""
+
+    @property
+    def parts(self) -> list[Part]:
+        """The independent parts."""
+        return list({id(part): part for part in self.home.values()}.values())
 
     @property
     def size(self) -> int:
@@ -56,7 +60,8 @@ class Product:
 
     def touching(self, variables: Iterable[int]) -> list[Part]:
         """The parts that have any of the variables, each once."""
-        return list({id(p): p for v in variables if (p := self.home.get(v))}.values())
+        home = self.home
+        return list({id(p): p for p in [home[v] for v in variables]}.values())
 
     def project(self, variables: tuple[int, ...], limit: int | None = None) -> set[Values]:
         """The values that some variables have together.
@@ -64,15 +69,26 @@ class Product:
         Raises:
             TooLargeError: when there are more than the limit.
         """
-        pieces = [_projected(part, variables) for part in self.touching(variables)]
+        pieces = self.touching(variables)
+        if all(len(part.tuples) == 1 for part in pieces):
+            return {self._only(variables)}
+        pieces = [_projected(part, variables) for part in pieces]
         if limit is not None and _size(pieces) > limit:
             raise TooLargeError
         return set(joint(pieces, variables))
 
-    def replaced(self, gone: Iterable[Part], come: Iterable[Part]) -> Product:
-        """The same set with some parts replaced."""
-        out = {id(part) for part in gone}
-        return Product((*(p for p in self.parts if id(p) not in out), *come), self.given)
+    def _only(self, variables: tuple[int, ...]) -> Values:
+        """The values of variables that have one each; such variables have their own parts."""
+        home = self.home
+        return tuple([next(iter(home[v].tuples))[0] for v in variables])
+
+    def replaced(self, come: Iterable[Part]) -> Product:
+        """The same set with the parts of some variables replaced."""
+        home = self.home.copy()
+        for part in come:
+            for variable in part.variables:
+                home[variable] = part
+        return Product(home, self.given)
 
     def changed(
         self, variables: tuple[int, ...], change: Callable[[Values], Values], limit: int
@@ -83,6 +99,8 @@ class Product:
             TooLargeError: when the parts concerned are larger together than the limit.
         """
         touched = self.touching(variables)
+        if all(len(part.tuples) == 1 for part in touched):
+            return self._changed_only(variables, change)
         if _size(touched) > limit:
             raise TooLargeError
         whole = _merged(touched)
@@ -94,7 +112,16 @@ class Product:
         if len(touched) == 1 and tuples == whole.tuples:
             return self
         groups = [part.variables for part in touched]
-        return self.replaced(touched, split(Part(whole.variables, tuples, whole.asked), groups))
+        return self.replaced(split(Part(whole.variables, tuples, whole.asked), groups))
+
+    def _changed_only(
+        self, variables: tuple[int, ...], change: Callable[[Values], Values]
+    ) -> Product:
+        """The same where every value is known: nothing to join and nothing to split."""
+        before = self._only(variables)
+        pairs = zip(variables, before, change(before), strict=True)
+        come = [Part((v,), frozenset({(new,)})) for v, old, new in pairs if old != new]
+        return self.replaced(come) if come else self
 
     def mapped(self, one: Callable[[int, Value], Value]) -> Product:
         """The set with a function of each single value applied."""
@@ -102,7 +129,7 @@ class Product:
         for part in self.parts:
             pairs = [tuple(map(one, part.variables, values)) for values in part.tuples]
             parts += split(Part(part.variables, frozenset(pairs), part.asked), [])
-        return Product(tuple(parts), self.given)
+        return self.replaced(parts)
 
     def restricted(self, variable: int, allowed: Callable[[Value], bool]) -> Product | None:
         """The states in which a variable has an allowed value, or nothing if there are none."""
@@ -113,12 +140,11 @@ class Product:
             return self
         if not tuples:
             return None
-        return self.replaced([part], split(Part(part.variables, tuples, part.asked), []))
+        return self.replaced(split(Part(part.variables, tuples, part.asked), []))
 
     def having(self, variables: Iterable[int], test: Callable[[Value], bool]) -> Product | None:
         """The states in which every one of some variables passes a test, if there are any."""
         wanted = set(variables)
-        gone: list[Part] = []
         come: list[Part] = []
         for part in self.touching(wanted):
             where = [at for at, v in enumerate(part.variables) if v in wanted]
@@ -126,9 +152,8 @@ class Product:
             if not tuples:
                 return None
             if tuples != part.tuples:
-                gone.append(part)
-                come.append(Part(part.variables, tuples, part.asked))
-        return self.replaced(gone, come) if gone else self
+                come += split(Part(part.variables, tuples, part.asked), [])
+        return self.replaced(come) if come else self
 
     def within(self, other: Product) -> bool:
         """Whether every state of this set is in the other."""
@@ -215,7 +240,7 @@ def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Produc
     for block in _common_blocks(one, other):
         left, right = one.touching(block), other.touching(block)
         if max(_size(left), _size(right)) > limit:
-            return [replace(one, given=asked), replace(other, given=asked)]
+            return [Product(one.home, asked), Product(other.home, asked)]
         a, b = _merged(left), _merged(right)
         if a.tuples == b.tuples:
             same += _finest(left, right, a.asked | b.asked)
@@ -223,10 +248,10 @@ def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Produc
             mine.append(a)
             theirs.append(b)
     if _size(mine) + _size(theirs) > limit:
-        return [replace(one, given=asked), replace(other, given=asked)]
+        return [Product(one.home, asked), Product(other.home, asked)]
     a, b = _merged(mine), _merged(theirs)
     whole = Part(a.variables, a.tuples | b.tuples, a.asked | b.asked | asked)
-    return [Product((*same, *split(whole, [p.variables for p in (*mine, *theirs)])))]
+    return [made_of([*same, *split(whole, [p.variables for p in (*mine, *theirs)])])]
 
 
 def _size(parts: Iterable[Part]) -> int:
@@ -236,14 +261,13 @@ def _size(parts: Iterable[Part]) -> int:
 def _depending(large: Product, small: Product, asked: Asked) -> Product:
     """The larger of two sets, with the questions on which its additional states depend."""
     if small.size == large.size:
-        return replace(large, given=frozenset())
-    parts = tuple(
+        return Product(large.home)
+    return made_of(
         part
         if small.project(part.variables) == part.tuples
         else replace(part, asked=part.asked | asked)
         for part in large.parts
     )
-    return Product(parts)
 
 
 def _finest(left: list[Part], right: list[Part], asked: Asked) -> list[Part]:
@@ -271,6 +295,11 @@ def _common_blocks(one: Product, other: Product) -> list[tuple[int, ...]]:
     return [tuple(block) for block in blocks.values()]
 
 
+def made_of(parts: Iterable[Part]) -> Product:
+    """The product of some parts."""
+    return Product({v: part for part in parts for v in part.variables})
+
+
 def point(values: Mapping[int, Value]) -> Product:
     """The set of one state."""
-    return Product(tuple(Part((v,), frozenset({(value,)})) for v, value in values.items()))
+    return made_of(Part((v,), frozenset({(value,)})) for v, value in values.items())

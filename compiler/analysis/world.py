@@ -88,6 +88,8 @@ class World:
         self.gloves = frozenset(i for i, k in enumerate(self.kinds) if k is Kind.GLOVES)
         self.effects: dict[int, tuple[Any, ...]] = {}
         """What each phrase does, by its identity, once it is known."""
+        self.named: dict[int, Any] = {}
+        """What each phrase names, by its identity, once it is known."""
         self.work_begins = frozenset(_work_begins(protocol))
         """Where parts begin by which work has been done, by offset in the file."""
         self.gloves_inside = frozenset(self._gloves_inside())
@@ -101,6 +103,8 @@ class World:
         """For each item, the items for which it matters which of the two went on later."""
         self.effects: dict[int, tuple[Any, ...]] = {}
         """What each phrase does, by its identity, once it is known."""
+        self.named: dict[int, Any] = {}
+        """What each phrase names, by its identity, once it is known."""
         self.work_begins = frozenset(_work_begins(protocol))
         """Where parts begin by which work has been done, by offset in the file."""
         self.gloves_inside = frozenset(self._gloves_inside())

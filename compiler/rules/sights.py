@@ -16,6 +16,13 @@ EVERY_KIND = frozenset(Kind)
 def _named(world: World, phrase: Phrase | None) -> Sight:
     if phrase is None:
         return Sight(frozenset())
+    known: Sight | None = world.named.get(id(phrase))
+    if known is None:
+        known = world.named[id(phrase)] = _looked_up(world, phrase)
+    return known
+
+
+def _looked_up(world: World, phrase: Phrase) -> Sight:
     items = (world.item_index.get(name) for name in items_of(phrase))
     places = (world.place_index.get(name) for name in places_of(phrase))
     return Sight(
