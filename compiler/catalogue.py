@@ -22,7 +22,16 @@ from compiler.model import (
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Waiver
-from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse, sheet
+from compiler.rules import (
+    dirty_to_clean,
+    hand_hygiene,
+    integrity,
+    keeping,
+    protection,
+    reuse,
+    sheet,
+    wording,
+)
 from compiler.syntax import limits, markdown, phrase, yaml
 from compiler.wording import catalogue, packaged
 
@@ -65,6 +74,8 @@ FAMILIES: dict[str, tuple[Rule, ...]] = {
     "protection": protection.RULES,
     "reuse": reuse.RULES,
     "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
+    "wording": wording.RULES,
+    "keeping": keeping.RULES,
     "translation": (*catalogue.RULES, *packaged.RULES, *translate.RULES),
     "sheet": sheet.RULES,
 }
@@ -84,12 +95,14 @@ def rules() -> dict[str, Rule]:
 
 
 PROVED = ("integrity", "hand hygiene", "dirty to clean", "protection", "reuse")
-"""Families of findings that come from following the steps; only these can be waived."""
+"""Families of findings that come from following the steps."""
+WAIVABLE = (*PROVED, "wording")
+"""Families whose findings can be waived."""
 
 
 def waivable(rule: Rule) -> bool:
     """Whether an author may accept findings of a rule."""
-    return rule.waivable and any(rule in FAMILIES[family] for family in PROVED)
+    return rule.waivable and any(rule in FAMILIES[family] for family in WAIVABLE)
 
 
 def _by_phrase() -> dict[type, list[Check]]:
@@ -104,7 +117,7 @@ _CHECKS_OF = _by_phrase()
 
 
 def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
-    """All findings of the analysis, waivers applied, in reading order."""
+    """All findings of the analysis and of the words, waivers applied, in reading order."""
     world = World(protocol, clinic, kit)
     exploration = Exploration(world, _CHECKS_OF)
     findings: list[Finding] = []
@@ -122,6 +135,7 @@ def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
         )
     findings += (_told(world, hit) for hit in exploration.hits.values())
     findings += reuse.reusable_never_kept(world)
+    findings += wording.checked(protocol, clinic, kit)
     return in_reading_order(_waived(findings, protocol.waivers))
 
 

@@ -67,6 +67,8 @@ class Finding:
     """The answers given on the shortest way to the fault, in order."""
     round: int = 1
     """In which round, patient after patient, it is first met."""
+    meant: str = ""
+    """The one thing that can have been meant instead of the words at `at`, if it is clear."""
 
 
 class UnreadableSourceError(Exception):

@@ -6,6 +6,8 @@ leaves out comes from `rules/pages/common/`, or from `common/translated/` when i
 translation. In a faulty example `<!-- finds -->` (in YAML and PO files `# finds`) ends the line
 where the rule must strike, and it must strike nowhere else.
 
+Examples of the family *keeping* are read on one fixed day, see `READ_ON`.
+
 Examples of the family *sheet* are made into posters, because validating cannot find what they
 show. Blocks named `machine` and `theme` say what must be true of the computer and of the theme
 for that; the tests arrange it, and `explain` shows the blocks only.
@@ -13,6 +15,7 @@ for that; the tests arrange it, and `explain` shows the blocks only.
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -25,7 +28,7 @@ from compiler.findings import Finding, Rule
 from compiler.pipeline import check_texts, in_language, read_texts
 from compiler.report.style import Style
 from compiler.report.text import blocks_of
-from compiler.rules import sheet
+from compiler.rules import keeping, sheet
 from compiler.rules.sources import citations, published
 from compiler.source import Source
 from compiler.storage import CLINIC, KIT
@@ -47,6 +50,8 @@ TITLES = {MACHINE: "the computer", THEME: "added to poster.css of the theme"}
 HEADS = {"protocol": ("---", "head.md"), "po": ('msgid ""', "translated/head.po")}
 """How these blocks begin when they bring their own head, and the head for those that do not."""
 HEADINGS = ("What it finds", "Why it matters", "Faulty", "Sound")
+READ_ON = datetime.date(2027, 1, 15)
+"""The day of all examples of the family *keeping*, so that the manual is the same every day."""
 _FENCE = re.compile(r"^```([\w-]+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _MARK = re.compile(r"[ \t]*(?:<!-- finds(?:: ([\w-]+))? -->|# finds(?:: ([\w-]+))?)[ \t]*$")
 
@@ -63,6 +68,8 @@ class Example:
     """File, line and slug of every finding that must come."""
     printed: bool = False
     """Whether its posters are made to find them."""
+    on: datetime.date | None = None
+    """The day on which it is read; given for the family *keeping* alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +133,8 @@ def _example(section: str, rule: Rule) -> Example:
         texts[FILES[kind]] = "\n".join(lines) + "\n"
         title = [f"{TITLES.get(FILES[kind], FILES[kind])}:", ""] if len(blocks) > 1 else []
         shown.append("\n".join([*title, *(_unmarked(line)[0] for line in body.splitlines())]))
-    return Example(texts, "\n\n".join(shown), frozenset(marks), rule in sheet.RULES)
+    on = READ_ON if rule in keeping.RULES else None
+    return Example(texts, "\n\n".join(shown), frozenset(marks), rule in sheet.RULES, on)
 
 
 def _unmarked(line: str) -> tuple[str, list[str]]:
@@ -140,7 +148,7 @@ def _unmarked(line: str) -> tuple[str, list[str]]:
 
 def findings_of(example: Example) -> list[Finding]:
     """What the checker says of an example, and what making its posters says."""
-    found = check_texts(example.files)
+    found = check_texts(example.files, example.on)
     return [*found, *_printing(example)] if example.printed else found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -16,6 +17,7 @@ from compiler.model.read_kit import read_kit
 from compiler.model.read_protocol import read_protocol
 from compiler.model.texts import clinic_messages, messages
 from compiler.model.translate import translated, translated_clinic
+from compiler.rules import keeping
 from compiler.source import Source
 from compiler.storage import CLINIC, KIT, TRANSLATIONS, open_source
 from compiler.wording.catalogue import Catalogue, read_catalogue
@@ -142,13 +144,16 @@ def in_language(protocol_set: ProtocolSet, protocol: Protocol, language: str) ->
 
 
 def validated(
-    protocol_set: ProtocolSet, languages: Iterable[str] | None = None
+    protocol_set: ProtocolSet,
+    languages: Iterable[str] | None = None,
+    on: datetime.date | None = None,
 ) -> list[Finding]:
     """Every finding of a set: reading it, proving each protocol, and every translation.
 
     Args:
         protocol_set: The set.
         languages: Those whose translations are wanted; nothing for all of the clinic's.
+        on: The day as of which owner, edition and dates are judged; nothing to leave them out.
     """
     findings = list(protocol_set.findings)
     wanted = protocol_set.foreign if languages is None else tuple(languages)
@@ -157,14 +162,16 @@ def validated(
         findings += without_words(spoken, protocol_set.clinic.at)
         for protocol in protocol_set.protocols:
             findings += check(protocol, protocol_set.clinic, protocol_set.kit)
+            findings += keeping.checked(protocol, on) if on else ()
             for language in wanted:
                 findings += in_language(protocol_set, protocol, language).findings
     return in_reading_order(findings)
 
 
-def check_texts(files: dict[str, str]) -> list[Finding]:
+def check_texts(files: dict[str, str], on: datetime.date | None = None) -> list[Finding]:
     """Findings of a set given as texts by file name, as `validate` would tell them."""
-    return validated(read_texts({name: Source(name, text) for name, text in files.items()}))
+    sources = {name: Source(name, text) for name, text in files.items()}
+    return validated(read_texts(sources), on=on)
 
 
 def to_translate(protocol_set: ProtocolSet) -> Iterator[tuple[str, str, Iterable[Message]]]:

@@ -45,7 +45,7 @@ class Record:
         path = into / RECORD
         try:
             made = json.loads(path.read_text(encoding="utf-8"))
-        except (OSError, ValueError):
+        except (OSError, ValueError, RecursionError):
             made = {}
         return cls(path, made if isinstance(made, dict) else {})
 
@@ -147,7 +147,12 @@ def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, bytes]]:
         return
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(workers, context, _live_no_longer_than_the_run) as pool:
-        waiting = [pool.submit(_make, task) for task in tasks]
+        # workers inherit the mask: Ctrl-C is the run's, and lets the sheets in hand be finished
+        mask = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        try:
+            waiting = [pool.submit(_make, task) for task in tasks]
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, mask)
         try:
             for done in as_completed(waiting):
                 yield done.result()
@@ -169,8 +174,7 @@ def _make(task: Task) -> tuple[Sheet, bytes]:
 
 
 def _live_no_longer_than_the_run() -> None:
-    """Ends this worker when the run is killed; Ctrl-C lets the sheet in hand be finished."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """Ends this worker when the run that started it is killed."""
     run = multiprocessing.parent_process()
     assert run
 

@@ -98,6 +98,8 @@ def test_each_library_has_one_home():
 def test_no_clocks_and_no_chance():
     """The same input gives the same bytes, so nothing asks for the time or throws dice."""
     for path in MODULES:
+        if named(path) == "compiler/cli/day.py":
+            continue  # today, for review dates; an option replaces it
         assert not imported(path) & {"random", "secrets", "uuid", "time"}, named(path)
         for node in ast.walk(tree_of(path)):
             if isinstance(node, ast.Attribute):
@@ -112,7 +114,7 @@ def test_rules_yield_and_do_not_raise():
                 assert "AssertionError" in ast.unparse(node), f"{named(path)}:{node.lineno}"
 
 
-@pytest.mark.parametrize("command", ["validate", "explain", "start", "translate"])
+@pytest.mark.parametrize("command", ["validate", "explain", "start", "translate", "follow"])
 def test_only_compiling_waits_for_the_libraries_of_printing(command):
     program = f"import sys, compiler.cli.{command}; print(*sys.modules)"
 

@@ -35,6 +35,7 @@ PROVED = [
         "protection",
         "reuse",
         "proof",
+        "wording",
     )
     for rule in FAMILIES[family]
     if rule.slug not in WAIVING

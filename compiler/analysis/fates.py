@@ -38,22 +38,27 @@ class Fate:
     questions: tuple[str, ...]
     """Those of the same round on whose answers it depends, in reading order."""
     table: Table
+    """In the order of the answers."""
 
 
 class _Remembering(Cells):
-    """Cells in which every question has a variable, so that no answer of a round is forgotten."""
+    """Cells with a variable for every question: no answer of a round is forgotten."""
 
     def __init__(self, world: World) -> None:
         """Numbers the questions in reading order."""
         super().__init__(world)
-        forks = (
-            step.fork
-            for part in world.protocol.parts
-            for step in every_step(part.steps)
-            if step.fork
-        )
-        asked = dict.fromkeys(fork.question for fork in forks)
-        self.question = {q: self.first_question + k for k, q in enumerate(asked)}
+        self.question = {q: self.first_question + k for k, q in enumerate(choices(world))}
+
+
+def choices(world: World) -> dict[str, tuple[str, ...]]:
+    """Every question in reading order, with its answers."""
+    found: dict[str, dict[str, None]] = {}
+    for part in world.protocol.parts:
+        for step in every_step(part.steps):
+            if step.fork:
+                known = found.setdefault(step.fork.question, {})
+                known.update(dict.fromkeys(b.answer for b in step.fork.branches))
+    return {question: tuple(answers) for question, answers in found.items()}
 
 
 class _Watching(Exploration):
@@ -103,8 +108,14 @@ def _fate(watching: _Watching, item: int) -> Fate:
         for product in products:
             for value, *answers in product.project((variable, *wanted), LIMIT):
                 table.setdefault(tuple(answers), {}).setdefault(_end(value), number)
-    questions = tuple(names[v] for v in wanted)
-    return Fate(item, *_needed(questions, table))
+    questions, table = _needed(tuple(names[v] for v in wanted), table)
+    answers_of = choices(watching.world)
+    orders = [(*answers_of[question], "") for question in questions]
+
+    def place(key: tuple[str, ...]) -> list[int]:
+        return [order.index(answer) for order, answer in zip(orders, key, strict=True)]
+
+    return Fate(item, questions, {key: table[key] for key in sorted(table, key=place)})
 
 
 def _end(item: ItemState) -> End:
@@ -159,7 +170,7 @@ Row = tuple[tuple[tuple[str, tuple[str, ...]], ...], Ends]
 
 
 def rows(fate: Fate) -> list[Row]:
-    """The table with rows that say the same as one, in reading order of the answers."""
+    """The table with rows that say the same told as one, in the order of the answers."""
     return list(_rows(fate.questions, fate.table))
 
 
@@ -171,7 +182,7 @@ def _rows(questions: tuple[str, ...], table: Table) -> Iterator[Row]:
     for key, ends in table.items():
         below.setdefault(key[0], {})[key[1:]] = ends
     alike: list[tuple[list[str], list[Row]]] = []
-    for answer, rest in sorted(below.items()):
+    for answer, rest in below.items():
         found = list(_rows(questions[1:], rest))
         same = next((answers for answers, other in alike if other == found), None)
         if same is None:

@@ -20,6 +20,7 @@ COMMANDS = {
     "validate": "find what does not hold together, in every branch",
     "compile": "validate, then write wall posters in every language",
     "translate": "bring the translations up to date with the text",
+    "follow": "what is dirty after each step, why a step is there, what stays clean",
     "explain": "what a rule finds, why, with a faulty and a sound example",
 }
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import click
 
+from compiler.cli.answers import Suppose
+from compiler.cli.day import on_option
 from compiler.cli.screen import screen_style
 from compiler.findings import Finding, must_fix
 from compiler.layout.paper import PAPERS, paper_named
@@ -33,21 +36,6 @@ Examples:
 
 Exit status: 0 all sheets written, 1 something must be fixed, 2 wrong use or unreadable input.
 """
-
-
-class Suppose(click.ParamType[tuple[str, str]]):
-    """`QUESTION=ANSWER`."""
-
-    name = "QUESTION=ANSWER"
-
-    def convert(
-        self, value: str, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[str, str]:
-        """Splits at the sign."""
-        question, sign, answer = (part.strip() for part in value.partition("="))
-        if not (question and sign and answer):
-            self.fail('write it as "eye protection=goggles"', param, ctx)
-        return question, answer
 
 
 class PaperSize(click.ParamType[str]):
@@ -93,6 +81,7 @@ class PaperSize(click.ParamType[str]):
     multiple=True,
     help="Print this fork as already resolved; may be repeated.",
 )
+@on_option
 def command(
     paths: tuple[Path, ...],
     into: Path,
@@ -102,6 +91,7 @@ def command(
     parts: str,
     theme: str,
     answers: tuple[tuple[str, str], ...],
+    on: datetime.date,
 ) -> int:
     """Writes the sheets and tells how far away each can be read."""
     if theme not in theme_names():
@@ -114,7 +104,7 @@ def command(
         protocol_set = open_set(folder, files)
         _refuse_unknown(protocol_set, wish)
         count += len(files)
-        told = validated(protocol_set, languages or None)
+        told = validated(protocol_set, languages or None, on)
         findings += told
         printable = _printable(protocol_set, told)
         findings += _print(printable, wish)

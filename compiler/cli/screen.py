@@ -10,7 +10,8 @@ from compiler.report.style import Style, style_for
 
 
 def screen_style(stream: TextIO | None = None) -> Style:
-    """Signs and colours for a stream; NO_COLOR and pipes are honoured."""
+    """Signs and colours for a stream; NO_COLOR, pipes and dumb terminals are honoured."""
     stream = stream or sys.stdout
-    colour = stream.isatty() and not os.environ.get("NO_COLOR")
+    shows_colour = stream.isatty() and os.environ.get("TERM") != "dumb"
+    colour = shows_colour and not os.environ.get("NO_COLOR")
     return style_for(stream.encoding or "ascii", colour=colour)

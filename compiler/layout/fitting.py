@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
-
 BROKEN = 0.9
 """Share of a line that is filled where a word had to be broken."""
 

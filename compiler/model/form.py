@@ -8,7 +8,7 @@ from typing import TypeVar
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Source, Span
 from compiler.syntax import yaml
-from compiler.syntax.spelling import advice, alike, folded, nearest, quoted
+from compiler.syntax.spelling import advice, alike, folded, meant, nearest, quoted
 from compiler.syntax.tree import Entry, Node, Refused, Scalar, Sequence, Word
 from compiler.syntax.tree import Mapping as Map
 
@@ -82,12 +82,14 @@ class Form:
                 remedy=advice(
                     entry.key, close or [key for key in keys if key not in self.entries], "key"
                 ),
+                meant=meant(entry.key, close),
             )
         )
 
-    def wrong(self, at: Span, message: str, remedy: str) -> None:
+    def wrong(self, at: Span, message: str, remedy: str, likely: str = "") -> None:
         """Reports a value."""
-        self.findings.append(Finding(WRONG_VALUE, message, Mark(at, "here"), remedy=remedy))
+        mark = Mark(at, "here")
+        self.findings.append(Finding(WRONG_VALUE, message, mark, remedy=remedy, meant=likely))
 
     def missing(self, key: str, example: str = "") -> None:
         """Reports a key that is not there."""
@@ -149,12 +151,13 @@ class Form:
         known = {alike(name): value for name, value in choices.items()}
         if alike(word.text) in known:
             return known[alike(word.text)]
+        close = nearest(word.text, choices)
         self.wrong(
             word.at,
             f"{quoted(word.text)} is not a value that {quoted(key)} takes.",
             advice(word.text, choices, "value"),
+            meant(word.text, close),
         )
-        close = nearest(word.text, choices, 1)
         return choices[close[0]] if close else default
 
     def measure(

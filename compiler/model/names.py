@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Span
-from compiler.syntax.spelling import RESERVED, advice, alike, choice, nearest, quoted
+from compiler.syntax.spelling import RESERVED, advice, alike, choice, meant, nearest, quoted
 from compiler.syntax.tree import Name, Word
 
 UNKNOWN_ITEM = Rule(
@@ -90,7 +90,9 @@ class Names:
             if close
             else advice(word.text, self.by_key.values(), self.noun)
         )
-        findings.append(Finding(self.rule, message, Mark(word.at, "not known"), remedy=remedy))
+        mark = Mark(word.at, "not known")
+        likely = meant(word.text, close)
+        findings.append(Finding(self.rule, message, mark, remedy=remedy, meant=likely))
         # Reading on with the likely meaning spares the author a tail of findings
         # that would all go away with this one.
         return close[0] if close else None

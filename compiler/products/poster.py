@@ -30,8 +30,8 @@ class Poster:
 
     pdf: bytes
     html: str
-    css: tuple[str, ...]
-    """The theme's style sheet, and the sizes of this poster."""
+    css: str
+    """The theme's style sheet with the sizes of this poster."""
     plan: Plan
     report: PosterReport
     texts: tuple[TextBox, ...]
@@ -73,7 +73,7 @@ def poster(order: Order) -> Made:
     if blocked:
         return Made(None, blocked)
     report = report_on(plan, page.scale, page.letter, order.clinic.reading, layouts)
-    css = tuple(page.css(plan))
+    css = "\n".join(page.css(plan))
     finished = Poster(written.pdf, page.html(plan), css, plan, report, laid.texts, laid.blocks)
     return Made(finished, tuple(too_small(page, plan)))
 

@@ -9,9 +9,14 @@ from compiler.findings import Finding, Mark
 from compiler.rules.sources import published
 
 
-def json_report(findings: list[Finding], protocols: int) -> str:
-    """`{"findings": [...], "protocols": n}`, keys in a fixed order."""
-    whole = {"findings": [_finding(f) for f in findings], "protocols": protocols}
+def json_report(
+    findings: list[Finding], protocols: int, against: list[dict[str, Any]] | None = None
+) -> str:
+    """`{"findings": [...], "protocols": n}`, keys in a fixed order; `against` if asked."""
+    whole: dict[str, Any] = {"findings": [_finding(f) for f in findings]}
+    whole["protocols"] = protocols
+    if against is not None:
+        whole["against"] = against
     return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from typing import Any
 from urllib.parse import quote
 
@@ -81,4 +82,4 @@ def _place(span: Span) -> dict[str, Any]:
 
 
 def _uri(path: str) -> str:
-    return quote(path)
+    return quote(os.fsencode(path))  # a file's name need not be text

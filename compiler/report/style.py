@@ -19,6 +19,11 @@ class Style:
     rule: str = "─"
     paints: dict[str, str] = field(default_factory=dict)
     """Select-graphic-rendition numbers (ECMA-48) by role; empty for no colour."""
+    levels: str = "○◐●"
+    """Clean, touched and contaminated: told apart by shape, whatever the colour."""
+    across: str = "─"
+    corner: str = "╮"
+    down: str = "│"
 
     def paint(self, role: str, text: str) -> str:
         """The text in the colour of its role."""
@@ -33,7 +38,7 @@ PAINTS = {
     "slug": "1",
     "quiet": "2",
 }
-SIGNS = "┊▔⋮·…─"
+SIGNS = "┊▔⋮·…─○◐●╮│"
 
 
 def style_for(encoding: str, *, colour: bool) -> Style:
@@ -42,5 +47,5 @@ def style_for(encoding: str, *, colour: bool) -> Style:
     try:
         SIGNS.encode(encoding)
     except (UnicodeEncodeError, LookupError):
-        return Style("|", "^", ":", "-", "...", "-", paints)
+        return Style("|", "^", ":", "-", "...", "-", paints, "o+#", "-", ".", "|")
     return Style(paints=paints)

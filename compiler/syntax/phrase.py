@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Span
+from compiler.syntax import spelling
 from compiler.syntax.spelling import RESERVED, choice, nearest, quoted
 from compiler.syntax.tree import CodeSpan, Name, PhraseTree
 
@@ -104,6 +106,7 @@ def _unknown(code: CodeSpan, opening: str, meant: list[str]) -> Finding:
         f"{quoted(written)} is not a phrase." if written else "The phrase is empty.",
         Mark(code.word(0, 1).at if code.words else code.at, "not known"),
         remedy=f"write {choice(forms)}" if forms else f"begin with one of: {known}",
+        meant=spelling.meant(opening, meant),
     )
 
 
@@ -152,9 +155,10 @@ class _Words:
         found = self.here()
         if self.next < len(self.keys):
             message = f"{quoted(found.text)} stands where the phrase needs {wanted}."
-            if meant := nearest(found.text, choices, 1):
-                remedy = f"did you mean {choice(meant)}?"
-                self.findings.append(self.misfit(message, found.at, remedy).finding)
+            if meant := nearest(found.text, choices):
+                remedy = f"did you mean {choice(meant[:1])}?"
+                slip = self.misfit(message, found.at, remedy).finding
+                self.findings.append(replace(slip, meant=spelling.meant(found.text, meant)))
                 self.next += 1
                 return meant[0]
             raise self.misfit(message, found.at)

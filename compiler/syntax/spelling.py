@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 
 RESERVED = ("in", "on", "from", "by", "with", "and", "to")
 """Words that join the parts of a phrase, and so cannot be part of a name."""
@@ -40,6 +40,39 @@ def nearest(name: str, known: Iterable[str], most: int = 3) -> list[str]:
         spellings.setdefault(alike(each), each)
     # A hostile name of many thousand characters would make the comparison slow.
     return [spellings[key] for key in get_close_matches(alike(name)[:80], spellings, most)]
+
+
+def meant(name: str, known: Iterable[str]) -> str:
+    """The one known name that a misspelt one can have been meant to be; empty if unsure.
+
+    Word by word, each has to be nearly the same: a bin is no tub, though both stand in a bay.
+
+    >>> meant("wast bin", ["waste bin", "gown"])
+    'waste bin'
+    >>> meant("after-use", ["after use", "rest"])
+    'after use'
+    >>> meant("bay tub", ["bay bin"])
+    ''
+    """
+    close = nearest(name, known)
+    if len(close) != 1:
+        return ""
+    written, likely = _words(name), _words(close[0])
+    if "".join(written) == "".join(likely):
+        return close[0]
+    slips = (
+        SequenceMatcher(None, one, other).ratio() < SLIP
+        for one, other in zip(written, likely, strict=False)
+    )
+    return "" if len(written) != len(likely) or any(slips) else close[0]
+
+
+def _words(name: str) -> list[str]:
+    return alike(name).replace("-", " ").split()
+
+
+SLIP = 0.7
+"""How much alike two words are at the least, of 1, that can be one word misspelt."""
 
 
 def advice(name: str, known: Iterable[str], noun: str) -> str:

@@ -14,7 +14,7 @@ from compiler.pipeline import open_set
 from compiler.printing import RECORD, Record, tasks_of
 from compiler.storage import find_sets
 from compiler.task import Wish
-from tests.command.running import Ended, run_apart, run_inside
+from tests.command.running import run_apart, run_inside
 from tests.command.sheets import (
     LANGUAGES,
     PROTOCOLS,
@@ -27,18 +27,10 @@ from tests.command.sheets import (
 )
 
 
-@pytest.fixture(scope="module")
-def compiled(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Ended]:
-    """A folder with the set as `set` and its sheets as `sheets`, and how the run ended."""
-    base = tmp_path_factory.mktemp("compiled")
-    example_set(base / "set")
-    return base, run_apart("compile", base / "set", "--into", base / "sheets")
-
-
 @pytest.fixture
-def workplace(compiled: tuple[Path, Ended], tmp_path: Path) -> Path:
-    """A copy of that folder, to change."""
-    return Path(shutil.copytree(compiled[0], tmp_path / "workplace"))
+def workplace(compiled: Path, tmp_path: Path) -> Path:
+    """A copy of the folder with set and sheets, to change."""
+    return Path(shutil.copytree(compiled, tmp_path / "workplace"))
 
 
 def text_of(sheet: Path) -> str:
@@ -64,21 +56,22 @@ def of(protocol: str = "", language: str = "") -> set[str]:
 
 
 def test_compile_writes_what_it_says(compiled):
-    base, ended = compiled
+    sheets = compiled / "sheets"
+    lines = (compiled / "out").read_text(encoding="utf-8").splitlines()
 
-    assert ended.status == 0, ended.err
-    told = [Path(line.split("  ")[0]) for line in ended.out.splitlines()]
-    assert told == sorted(base / "sheets" / name for name in SHEETS)
-    assert expect_whole(base / "sheets") == sorted(SHEETS)
-    assert half_written(base / "sheets") == []
-    for line in ended.out.splitlines():
+    assert [Path(line.split("  ")[0]) for line in lines] == sorted(sheets / n for n in SHEETS)
+    assert expect_whole(sheets) == sorted(SHEETS)
+    assert half_written(sheets) == []
+    for line in lines:
         assert re.search(r"  A2 \w+, leads to \d\.\d m, details to \d\.\d m$", line)
-    assert "2 protocols checked: nothing to fix" in ended.err
+    assert "2 protocols checked: nothing to fix" in (compiled / "err").read_text(
+        encoding="utf-8"
+    )
 
 
 def test_each_sheet_tells_its_language_and_title(compiled):
     for name in SHEETS:
-        with pikepdf.open(compiled[0] / "sheets" / name) as pdf:
+        with pikepdf.open(compiled / "sheets" / name) as pdf:
             assert pdf.Root.Lang == name.removesuffix(".pdf").rpartition("-")[2]
             assert pdf.docinfo["/Title"]
 
@@ -162,9 +155,9 @@ def test_a_folder_in_place_of_the_record_is_one_line(workplace, capsys):
     (workplace / "sheets" / RECORD).unlink()
     (workplace / "sheets" / RECORD).mkdir()
 
-    ended = run_inside(
-        capsys, "compile", workplace / "set", "--into", workplace / "sheets", "--language", "en"
-    )
+    words = ["compile", workplace / "set/rapid-entry.md", "--into", workplace / "sheets"]
+
+    ended = run_inside(capsys, *words, "--language", "en")
 
     assert ended.status == 2
     assert ended.err.splitlines()[-1].startswith("wallward: ")
@@ -271,7 +264,7 @@ def test_same_bytes_for_the_same_input(compiled, tmp_path):
     )
 
     assert ended.status == 0, ended.err
-    first = sheets_in(compiled[0] / "sheets")
+    first = sheets_in(compiled / "sheets")
     assert sheets_in(tmp_path / "other") == {name: first[name] for name in sorted(of("rapid"))}
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 from compiler.pipeline import in_language, open_set, read_texts
 from compiler.products.poster import Made, Poster, poster
 from compiler.products.sheet import Order
@@ -13,6 +15,9 @@ from compiler.wording.words import words
 
 PROTOCOLS = Path(__file__).parents[2] / "protocols"
 NAMES = ("airborne-room", "high-consequence", "rapid-entry", "spore-contact-room")
+LANGUAGES = ("en", "ar", "zh-Hans", "hi")
+SHEETS = [(name, language) for name in NAMES for language in LANGUAGES]
+some_sheets = pytest.mark.parametrize(("name", "language"), SHEETS)
 CODE, LINK = "K7QD-M2XN", "https://tern-island.example/wall/K7QDM2XN"
 
 
@@ -84,3 +89,32 @@ def small(body: str, **wishes) -> Order:
     protocol_set = read_texts({name: Source(name, text) for name, text in texts.items()})
     assert protocol_set.protocols, [f.message for f in protocol_set.findings]
     return of(protocol_set, protocol_set.protocols[0], "en", **wishes)
+
+
+# --- looking at one
+
+POINT = 25.4 / 72
+NEAR = 0.2
+"""Millimetres: two edges this close are one to the eye; common practice, no source."""
+
+
+def named(found):
+    return {block.name: block for block in found.blocks if block.name}
+
+
+def with_class(found, *wanted):
+    return [block for block in found.blocks if set(wanted) <= set(block.classes)]
+
+
+def ink(text):
+    """Roughly where the letters of a text box are, as left, top, right, bottom.
+
+    A box reaches from ascent to descent of its font, so boxes of neighbouring lines may overlap
+    while letters do not.
+    """
+    middle, half = text.top + text.height / 2, 0.3 * text.size * POINT
+    return text.left, middle - half, text.left + text.width, middle + half
+
+
+def printed(found):
+    return [text for text in found.texts if "draft" not in text.classes]

@@ -125,7 +125,10 @@ def test_bold_letters_are_bold_however_few_there_are() -> None:
     assert "Wallward Main is not there in weight 700" in refused.obstacles[0].message
 
 
-def test_two_cut_faces_of_one_family_and_weight_are_refused() -> None:
+def test_no_cut_faces_or_two_of_one_family_and_weight_are_refused() -> None:
+    """Pango ends the process when it finds no font at all."""
+    with pytest.raises(ValueError, match="needs a cut face"):
+        Press([], {})
     face = cut(faces_for("en"), "a", "")[0]
     with pytest.raises(ValueError, match="same family and weight"):
         Press([face, face], {})

@@ -72,11 +72,12 @@ def test_the_glyph_a_reader_looks_up_is_that_of_the_letter(language: str) -> Non
             table = font.ToUnicode.read_bytes().decode("ascii")
             for code, meaning in re.findall(r"^<(\w{4})> <(\w{4})>$", table, re.MULTILINE):
                 name = letters.get(int(meaning, 16))
-                if name is None or (language == "ar" and not meaning.startswith("00")):
-                    continue  # joined Arabic letters have other outlines than single ones
+                sign = chr(int(meaning, 16))
+                if name is None or not sign.isalnum() or "\u0600" <= sign <= "\u06ff":
+                    continue  # signs differ by language, and Arabic letters by what they join
                 compared += 1
                 drawn = _outline_bounds(glyphs, names[int(code, 16)])
-                assert drawn == _outline_bounds(whole, name), chr(int(meaning, 16))
+                assert drawn == _outline_bounds(whole, name), sign
     assert compared >= 3
 
 
@@ -106,6 +107,8 @@ def _picture(pdf: bytes) -> Image.Image:
         "background: url(bin.svg) no-repeat right -5mm bottom -3mm / 14mm 14mm",
         "background: url(bin.svg) no-repeat center / 14mm 14mm; opacity: .4",
         "background: url(bin.svg) no-repeat 0 0 / 9mm 9mm; transform: rotate(8deg)",
+        "background: url(bin.svg) no-repeat -3mm -3mm / 14mm 14mm content-box,"
+        " url(bin.svg) no-repeat right / 5mm 5mm border-box",
         "background: url(bin.svg) 0 0 / 9mm 9mm",
         "background: url(bin.svg) repeat-x 0 0 / 9mm 9mm",
     ],
@@ -117,7 +120,8 @@ def test_background_pictures_look_as_the_engine_draws_them(
     monkeypatch.setattr(printing, "_our_hand", nullcontext)
     theirs = _picture(_sheet(tmp_path, rules))
     assert len(theirs.getcolors(1 << 20)) > 3
-    assert ImageChops.difference(ours, theirs).getbbox() is None
+    most = max(high for _, high in ImageChops.difference(ours, theirs).getextrema())
+    assert most <= 1  # of 255: rounding where colours are blended
 
 
 def test_background_pictures_make_no_groups_of_the_size_of_the_page(tmp_path: Path) -> None:

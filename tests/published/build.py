@@ -1,4 +1,10 @@
-"""Turns a published sequence into a protocol set as text, for the whole compiler to run on."""
+"""Turns a published sequence into a protocol set as text, for the whole compiler to run on.
+
+Written out in every one, because lists leave it to the picture or to the reader: the bin (lists
+say "take off"); walking into the room (they stop at the last item on, or say only to enter); one
+touch of a bed rail, so that the work between is not empty; and walking into the clean area after
+the last hand hygiene.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reads `sequences.yaml`: published orders as values, one for each choice of garment."""
+"""Reads the packaged lists on its own: published orders, one for each choice of garment."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import Any
 
 import yaml
 
+SEQUENCES = Path(__file__).parents[2] / "compiler" / "comparing" / "sequences.yaml"
 VERBS = (
     "clean hands",
     "wash hands",
@@ -130,8 +131,7 @@ def _variants(row: dict[str, Any], reasons: dict[str, str]) -> Iterator[Sequence
 
 def records() -> dict[str, Any]:
     """The file as it stands."""
-    text = Path(__file__).with_name("sequences.yaml").read_text(encoding="utf-8")
-    return yaml.safe_load(text)
+    return yaml.safe_load(SEQUENCES.read_text(encoding="utf-8"))
 
 
 @functools.cache

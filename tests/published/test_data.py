@@ -22,7 +22,7 @@ def sources() -> dict[str, dict[str, object]]:
 
 @pytest.mark.parametrize("record", records()["sequences"], ids=lambda r: r["key"])
 def test_a_record_says_whose_it_is_and_how_sure_it_is(record: dict[str, object]):
-    assert {"title", "body", "year", "document", "address", "seen"} <= record.keys()
+    assert {"short", "title", "body", "year", "document", "address", "seen"} <= record.keys()
     assert record["seen"] in SEEN
     assert str(record["address"]).startswith("http")
 

@@ -1,7 +1,7 @@
 """What published lists agree on may be a fault; what they order either way never is.
 
-Recomputed over `sequences.yaml` each time, from steps that the lists themselves name: steps
-that were added to complete a list do not count as evidence.
+Recomputed over `compiler/comparing/sequences.yaml` each time, from steps that the lists
+themselves name: steps that were added to complete a list do not count as evidence.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Published sequences pass; spoilt ones do not, and for the right reason.
 
-The oracle is `sequences.yaml`: orders published by public bodies, each named there with its
-document, address and how surely the order is known. None of it comes from the checker.
+The oracle is `compiler/comparing/sequences.yaml`: orders published by public bodies, each named
+there with its document, address and how surely the order is known. None of it comes from the checker.
 """
 
 from __future__ import annotations

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 from compiler.findings import Finding
 from compiler.model.clinic import Agent, Area, Clinic, Place, Policy
@@ -123,7 +124,8 @@ def read_texts(texts: dict[str, str]) -> Written:
     (name,) = set(texts) - {"clinic.yaml", "kit.yaml"}
     clinic, findings = read_clinic(Source("clinic.yaml", texts["clinic.yaml"]))
     kit, more = read_kit(Source("kit.yaml", texts["kit.yaml"]), clinic)
-    assert clinic and kit, findings + more
+    assert clinic, findings
+    assert kit, more
     protocol, most = read_protocol(Source(name, texts[name]), clinic, kit)
     assert protocol, most
     return Written(texts, clinic, kit, protocol, findings + more + most)
@@ -210,34 +212,7 @@ def _step_lines(acts: list[Act], indent: str) -> Iterator[str]:
 
 def phrase_text(phrase: Phrase) -> str:
     """A phrase as an author writes it."""
-    match phrase:
-        case Go():
-            return f"go to {phrase.area}"
-        case Hygiene():
-            verb = "handwash" if phrase.wash else "handrub"
-            return verb + (" on gloves" if phrase.on_gloves else "")
-        case Wear():
-            return f"wear {phrase.item}" + _after("from", phrase.source) + _helped(phrase)
-        case Remove():
-            names = " and ".join(phrase.items)
-            return f"remove {names}" + _after("by", phrase.grip.value) + _helped(phrase)
-        case Discard():
-            return f"discard {phrase.item}" + _after("in", phrase.place)
-        case Keep():
-            return f"keep {phrase.item} on {phrase.place}"
-        case Send():
-            return f"send {phrase.item}" + _after("in", phrase.place)
-        case Disinfect():
-            return f"disinfect {phrase.target}" + _after("with", phrase.agent)
-        case Check():
-            return f"check {phrase.item}"
-        case Touch():
-            return f"touch {phrase.place}"
-        case Takes():
-            return f"takes {phrase.seconds} s"
-        case Observed():
-            return "observed"
-    raise AssertionError(phrase)
+    return _FORMS[type(phrase)](phrase)
 
 
 def _after(word: str, name: str) -> str:
@@ -246,6 +221,22 @@ def _after(word: str, name: str) -> str:
 
 def _helped(phrase: Wear | Remove) -> str:
     return " with assistant" if phrase.assistant else ""
+
+
+_FORMS: dict[type, Callable[[Any], str]] = {
+    Go: lambda p: f"go to {p.area}",
+    Hygiene: lambda p: f"{'handwash' if p.wash else 'handrub'}{' on gloves' * p.on_gloves}",
+    Wear: lambda p: f"wear {p.item}{_after('from', p.source)}{_helped(p)}",
+    Remove: lambda p: f"remove {' and '.join(p.items)}{_after('by', p.grip.value)}{_helped(p)}",
+    Discard: lambda p: f"discard {p.item}{_after('in', p.place)}",
+    Keep: lambda p: f"keep {p.item} on {p.place}",
+    Send: lambda p: f"send {p.item}{_after('in', p.place)}",
+    Disinfect: lambda p: f"disinfect {p.target}{_after('with', p.agent)}",
+    Check: lambda p: f"check {p.item}",
+    Touch: lambda p: f"touch {p.place}",
+    Takes: lambda p: f"takes {p.seconds} s",
+    Observed: lambda p: "observed",
+}
 
 
 def hygiene(wash: bool = False, on_gloves: bool = False) -> Hygiene:

@@ -5,12 +5,9 @@ Levels are numbers: 0 clean, 1 touched, 2 contaminated.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.model.clinic import Clinic, Zone
 from compiler.model.kit import Item, Kind, Kit
 from compiler.model.protocol import (
-    Activity,
     Begin,
     Check,
     Discard,
@@ -19,14 +16,12 @@ from compiler.model.protocol import (
     Grip,
     Hygiene,
     Keep,
-    Phrase,
-    Protocol,
     Remove,
     Send,
     Touch,
     Wear,
-    every_step,
 )
+from tests.reference.text import Text
 
 CLEAN, TOUCHED, CONTAMINATED = 0, 1, 2
 NOTHING, AN_ITEM, GLOVES = 0, 1, 2
@@ -46,45 +41,6 @@ BODY = {
     Kind.BOOTS: "feet",
     Kind.BOOT_COVERS: "feet",
 }
-
-
-@dataclass(frozen=True)
-class Text:
-    """What is known from the text alone."""
-
-    work_begins: list[Begin]
-    """Headings at which work begins."""
-    gloves_follow: list[Go]
-    """Ways in that gloves follow."""
-
-
-def read_text(protocol: Protocol, clinic: Clinic, kit: Kit) -> Text:
-    """Looks for both in the text, in reading order."""
-    text = Text([], [])
-    worked = False
-    for part in protocol.parts:
-        activity = part.begin.activity
-        if activity is Activity.WORK or (activity is Activity.DOFFING and not worked):
-            text.work_begins.append(part.begin)
-            worked = True
-        if activity is Activity.DONNING:
-            phrases = [phrase for step in every_step(part.steps) for phrase in step.phrases]
-            for number, phrase in enumerate(phrases):
-                into = isinstance(phrase, Go) and phrase.area
-                if into and clinic.areas[into].zone is Zone.CONTAMINATED:
-                    if gloves_come_first(phrases[number + 1 :], kit):
-                        text.gloves_follow.append(phrase)
-    return text
-
-
-def gloves_come_first(phrases: list[Phrase], kit: Kit) -> bool:
-    """Whether gloves are put on later, and nothing is touched before."""
-    for phrase in phrases:
-        if isinstance(phrase, Touch):
-            return False
-        if isinstance(phrase, Wear) and kit.items[phrase.item].kind is Kind.GLOVES:
-            return True
-    return False
 
 
 def hides(over: Item, under: Item) -> bool:
@@ -134,43 +90,17 @@ def meets(state: dict, kit: Kit, level: int) -> None:
 
 
 def do(phrase: object, state: dict, text: Text, clinic: Clinic, kit: Kit) -> None:
-    """One row of the table."""
+    """The row of the table for this phrase; no row, no effect."""
     match phrase:
         case Begin() | Go():
             arrive(phrase, state, text, clinic, kit)
-        case Hygiene():
-            set_hand(state, kit, CLEAN)
-            state["owed"], state["handled"], state["cleaned"] = NOTHING, False, True
         case Wear():
             wear(phrase, state, clinic, kit)
-        case Remove():
-            for name in phrase.items:
-                remove(name, phrase, state, kit)
-        case Discard() | Send():
-            put_down(phrase.item, "discarded" if isinstance(phrase, Discard) else "sent", state, kit)
-        case Keep():
-            keep(phrase, state, kit)
-        case Disinfect():
-            disinfect(phrase, state, kit)
-        case Check():
-            item = state["items"][phrase.item]
-            item["checked"] = item["checked this round"] = True
-            mask = kit.items[phrase.item].kind in (Kind.MASK, Kind.RESPIRATOR)
-            if mask and item["where"] == "worn":
-                both = max(hand(state, kit), item["outside"])
-                item["outside"] = both
-                set_hand(state, kit, both)
-        case Touch():
-            both = max(hand(state, kit), state["places"][phrase.place])
-            state["places"][phrase.place] = both
-            set_hand(state, kit, both)
-            if both != CLEAN:
-                state["handled"] = True
+        case _ if type(phrase) in BY_HAND:
+            BY_HAND[type(phrase)](phrase, state, kit)
 
 
-def arrive(
-    phrase: Begin | Go, state: dict, text: Text, clinic: Clinic, kit: Kit
-) -> None:
+def arrive(phrase: Begin | Go, state: dict, text: Text, clinic: Clinic, kit: Kit) -> None:
     another = phrase.area != state["area"]
     state["area"] = phrase.area
     contaminated = clinic.areas[phrase.area].zone is Zone.CONTAMINATED
@@ -185,6 +115,11 @@ def arrive(
         state["way in"] = phrase in text.gloves_follow
 
 
+def clean_hands(phrase: Hygiene, state: dict, kit: Kit) -> None:
+    set_hand(state, kit, CLEAN)
+    state["owed"], state["handled"], state["cleaned"] = NOTHING, False, True
+
+
 def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
     item = state["items"][phrase.item]
     item["put on"] = phrase.at
@@ -197,38 +132,41 @@ def wear(phrase: Wear, state: dict, clinic: Clinic, kit: Kit) -> None:
         meets(state, kit, item["outside"])
         item["outside"] = max(item["outside"], before)
         item["inside"] = max(item["inside"], before)
-    part = BODY.get(kit.items[phrase.item].kind)
-    if part:
-        state["body"][part] = max(state["body"][part], item["inside"])
+    kind = kit.items[phrase.item].kind
+    if kind in BODY:
+        state["body"][BODY[kind]] = max(state["body"][BODY[kind]], item["inside"])
     item.update({"where": "worn", "checked": False, "kept at": ""})
     state["worn"].append(phrase.item)
-    if kit.items[phrase.item].kind not in (Kind.BOOTS, Kind.CLOTHING):
+    if kind not in (Kind.BOOTS, Kind.CLOTHING):
         state["cleaned"] = True
-    if clinic.areas[state["area"]].zone is Zone.CONTAMINATED:
-        if not hidden(phrase.item, state, kit):
-            item["outside"] = max(item["outside"], TOUCHED)
+    contaminated = clinic.areas[state["area"]].zone is Zone.CONTAMINATED
+    if contaminated and not hidden(phrase.item, state, kit):
+        item["outside"] = max(item["outside"], TOUCHED)
 
 
-def remove(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
-    item, gloves = state["items"][name], kit.items[name].kind is Kind.GLOVES
-    item["taken off"] = phrase.at
-    if item["where"] != "worn":
-        return
+def remove(phrase: Remove, state: dict, kit: Kit) -> None:
+    for name in phrase.items:
+        state["items"][name]["taken off"] = phrase.at
+        if state["items"][name]["where"] == "worn":
+            take_off(name, phrase, state, kit)
+
+
+def take_off(name: str, phrase: Remove, state: dict, kit: Kit) -> None:
+    item, kind = state["items"][name], kit.items[name].kind
     item["where"] = "in the hand"
     state["worn"].remove(name)
-    before = hand(state, kit)
-    if not phrase.assistant or gloves:
-        part = BODY.get(kit.items[name].kind)
-        if part:
-            state["body"][part] = max(hand(state, kit), state["body"][part])
+    hand_was = hand(state, kit)
+    if not phrase.assistant or kind is Kind.GLOVES:
+        if kind in BODY:
+            state["body"][BODY[kind]] = max(state["body"][BODY[kind]], hand_was)
         if phrase.grip is Grip.OUTSIDE:
             meets(state, kit, item["outside"])
-            item["outside"] = max(item["outside"], before)
+            item["outside"] = max(item["outside"], hand_was)
         elif item["outside"] != CLEAN:
             meets(state, kit, TOUCHED)
-        if gloves:
+        if kind is Kind.GLOVES:
             meets(state, kit, TOUCHED)
-    state["owed"] = max(state["owed"], GLOVES if gloves else AN_ITEM)
+    state["owed"] = max(state["owed"], GLOVES if kind is Kind.GLOVES else AN_ITEM)
     state["handled"] = True
 
 
@@ -240,11 +178,14 @@ def put_down(name: str, where: str, state: dict, kit: Kit) -> int:
     hand_was = hand(state, kit)
     meets(state, kit, min(item["outside"], TOUCHED))
     item.update({"where": where, "kept at": ""})
-    if where != "kept":
-        # Nothing more is known of what is gone; a later `wear` takes a fresh one.
-        item.update({"outside": CLEAN, "inside": CLEAN})
     state["handled"] = True
     return hand_was
+
+
+def give_away(phrase: Discard | Send, state: dict, kit: Kit) -> None:
+    put_down(phrase.item, "sent" if isinstance(phrase, Send) else "discarded", state, kit)
+    # Nothing more is known of what is gone; a later `wear` takes a fresh one.
+    state["items"][phrase.item].update({"outside": CLEAN, "inside": CLEAN})
 
 
 def keep(phrase: Keep, state: dict, kit: Kit) -> None:
@@ -259,16 +200,45 @@ def keep(phrase: Keep, state: dict, kit: Kit) -> None:
 
 
 def disinfect(phrase: Disinfect, state: dict, kit: Kit) -> None:
-    is_item = phrase.target in state["items"]
-    was = state["items"][phrase.target]["outside"] if is_item else state["places"][phrase.target]
+    item = state["items"].get(phrase.target)
+    was = item["outside"] if item else state["places"][phrase.target]
     if phrase.target not in gloves_worn(state, kit)[-1:]:
         meets(state, kit, min(was, TOUCHED))
-    if is_item:
-        state["items"][phrase.target]["outside"] = CLEAN
+    if item:
+        item["outside"] = CLEAN
     else:
         state["places"][phrase.target] = CLEAN
     if was != CLEAN:
         state["handled"] = True
+
+
+def check(phrase: Check, state: dict, kit: Kit) -> None:
+    item = state["items"][phrase.item]
+    item["checked"] = item["checked this round"] = True
+    mask = kit.items[phrase.item].kind in (Kind.MASK, Kind.RESPIRATOR)
+    if mask and item["where"] == "worn":
+        item["outside"] = max(hand(state, kit), item["outside"])
+        meets(state, kit, item["outside"])
+
+
+def touch(phrase: Touch, state: dict, kit: Kit) -> None:
+    both = max(hand(state, kit), state["places"][phrase.place])
+    state["places"][phrase.place] = both
+    set_hand(state, kit, both)
+    if both != CLEAN:
+        state["handled"] = True
+
+
+BY_HAND = {
+    Hygiene: clean_hands,
+    Remove: remove,
+    Discard: give_away,
+    Send: give_away,
+    Keep: keep,
+    Disinfect: disinfect,
+    Check: check,
+    Touch: touch,
+}
 
 
 def end_of_part(state: dict) -> None:

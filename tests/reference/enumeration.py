@@ -1,24 +1,24 @@
-"""Every path of a round, one by one, from every state in which a round can end.
+"""Every way through a round, one by one, from every state in which a round can end.
 
-Written from the table in `compiler/README.md` and nothing else, so that it can be compared with
-that page line by line. It shares only the model types with the product: no merging of states, no
-dropping of facts, no parent pointers. `strikes.py` beside it holds the rules.
+Written from `compiler/README.md` and nothing else, so that it can be compared with that page line
+by line: `effects.py` is its first table, `strikes.py` its second. Only the model types are shared
+with the product. No merging of states, no dropping of facts, nothing clever.
 """
 
 from __future__ import annotations
 
-import copy
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from compiler.model.clinic import Clinic, Zone
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Step, every_step
 from compiler.source import Span
-from tests.reference.effects import Text, do, end_of_part, end_of_round, read_text
+from tests.reference.effects import do, end_of_part, end_of_round
 from tests.reference.scene import PartEnds, Strike
 from tests.reference.strikes import reusable_never_kept, strikes_at
+from tests.reference.text import Text, read_text
 
 
 @dataclass(frozen=True)
@@ -33,39 +33,63 @@ class Way:
     """The places of the step under way and of those inside it."""
 
 
+@dataclass(frozen=True)
+class Walk:
+    """A way that was walked, from one of the states in which the round before may end."""
+
+    round: int
+    way: Way
+    strikes: set[Strike]
+
+
 class TooManyWaysError(Exception):
-    """The protocol is too large to be listed path by path."""
+    """The protocol is too large to be listed way by way."""
 
 
 def check_by_enumeration(
+    protocol: Protocol, clinic: Clinic, kit: Kit, most: int = 3_000
+) -> dict[Strike, int]:
+    """Every strike, with the first round in which it is met."""
+    found = dict.fromkeys(reusable_never_kept(protocol, kit), 1)
+    for walk in every_walk(protocol, clinic, kit, most):
+        for strike in walk.strikes:
+            found.setdefault(strike, walk.round)
+    return found
+
+
+def every_walk(
     protocol: Protocol,
     clinic: Clinic,
     kit: Kit,
-    answers: tuple[tuple[str, str], ...] = (),
-    most: int = 20_000,
-) -> dict[Strike, int]:
-    """Each strike with the first round in which it is met; only ways with these `answers`."""
+    most: int = 3_000,
+    allowed: Callable[[int, Way], bool] = lambda number, way: True,
+) -> Iterator[Walk]:
+    """Every way from every state, round after round until no new state ends one.
+
+    Only those ways that are allowed in a round of that number.
+    """
     text = read_text(protocol, clinic, kit)
-    ways = [way for way in every_way(protocol) if agrees(way, answers)]
-    found = {strike: 1 for strike in reusable_never_kept(protocol, kit)}
-    ends = [fresh(clinic, kit)]
-    seen = [summary(ends[0])]
-    number, walks = 1, 0
-    while ends:
-        next_ends = []
-        for begin, way in itertools.product(ends, ways):
-            walks += 1
-            if walks > most:
+    ways = every_way(protocol)
+    begins = [fresh(clinic, kit)]
+    seen = [summary(begins[0])]
+    walked = 0
+    for number in itertools.count(1):
+        ends = []
+        for begin, way in itertools.product(begins, ways):
+            if not allowed(number, way):
+                continue
+            walked += 1
+            if walked > most:
                 raise TooManyWaysError
-            state = copy.deepcopy(begin)
-            for strike in walk(way, state, text, protocol, clinic, kit):
-                found.setdefault(strike, number)
+            state = copied(begin)
+            yield Walk(number, way, set(walk(way, state, text, protocol, clinic, kit)))
             end_of_round(state, kit)
             if summary(state) not in seen:
                 seen.append(summary(state))
-                next_ends.append(state)
-        ends, number = next_ends, number + 1
-    return found
+                ends.append(state)
+        begins = ends
+        if not begins:
+            return
 
 
 def walk(
@@ -78,11 +102,6 @@ def walk(
             end_of_part(state)
         else:
             do(event, state, text, clinic, kit)
-
-
-def agrees(way: Way, answers: tuple[tuple[str, str], ...]) -> bool:
-    """Whether a way gives these answers wherever their questions come up."""
-    return all(way.answers.get(question, answer) == answer for question, answer in answers)
 
 
 def every_way(protocol: Protocol) -> list[Way]:
@@ -140,6 +159,15 @@ def fresh(clinic: Clinic, kit: Kit) -> dict:
     }
     end_of_round(state, kit)
     return state
+
+
+def copied(state: dict) -> dict:
+    """The same state, to be changed."""
+    copy = {
+        fact: value.copy() if hasattr(value, "copy") else value for fact, value in state.items()
+    }
+    copy["items"] = {name: item.copy() for name, item in state["items"].items()}
+    return copy
 
 
 def summary(state: dict) -> dict:

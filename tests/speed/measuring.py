@@ -24,14 +24,24 @@ class Row:
     unit: str
     bar: float | None = None
     """At most this much; nothing for a figure that is only shown."""
-    note: str = ""
+    least: bool = False
+    """Whether the bar is at least this much instead."""
+
+    @property
+    def holds(self) -> bool:
+        """Whether what was promised was met."""
+        if self.bar is None:
+            return True
+        return self.measured >= self.bar if self.least else self.measured <= self.bar
 
     def __str__(self) -> str:
         """One line of the table."""
-        bar = "" if self.bar is None else f"<= {self.bar:g}"
-        holds = "" if self.bar is None else ("holds" if self.measured <= self.bar else "MISSED")
         figure = f"{self.measured:.3g} {self.unit}"
-        return f"{self.what:<54} {figure:>11}  {bar:<9} {holds:<7} {self.note}".rstrip()
+        promised = ""
+        if self.bar is not None:
+            sign = ">=" if self.least else "<="
+            promised = f"{f'{sign} {self.bar:g}':<9} {'holds' if self.holds else 'MISSED'}"
+        return f"{self.what:<54} {figure:>11}  {promised}".rstrip()
 
 
 def seconds(call: Callable[[], object], runs: int = 5) -> float:

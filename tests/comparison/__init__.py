@@ -1,0 +1,1 @@
+"""A protocol against a published list: what differs is told, and nothing else."""

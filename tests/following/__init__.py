@@ -1,0 +1,1 @@
+"""`wallward follow` against the second checker, against the text with a step taken out, and whole."""

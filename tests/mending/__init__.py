@@ -1,0 +1,1 @@
+"""Mends: proved before they are offered, complete, and careful with everything else."""

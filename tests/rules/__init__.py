@@ -1,0 +1,1 @@
+"""Rules that look at words and dates, held against sources outside the project."""
