@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from compiler.analysis.explore import Exploration, Hit, TooManyStatesError
+from compiler.analysis.explore import Exploration
+from compiler.analysis.hits import Hit, TooManyStatesError
 from compiler.analysis.visits import Check
 from compiler.analysis.witness import witnessed
 from compiler.analysis.world import World
@@ -24,9 +25,11 @@ from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol, Waiver
 from compiler.rules import (
     dirty_to_clean,
+    disinfecting,
     hand_hygiene,
     integrity,
     keeping,
+    places,
     protection,
     reuse,
     sheet,
@@ -68,11 +71,11 @@ FAMILIES: dict[str, tuple[Rule, ...]] = {
         *read_steps.RULES,
         *questions.RULES,
     ),
-    "integrity": integrity.RULES,
+    "integrity": (*integrity.RULES, *places.RULES),
     "hand hygiene": hand_hygiene.RULES,
     "dirty to clean": dirty_to_clean.RULES,
     "protection": protection.RULES,
-    "reuse": reuse.RULES,
+    "reuse": (*reuse.RULES, *disinfecting.RULES),
     "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
     "wording": wording.RULES,
     "keeping": keeping.RULES,
@@ -82,10 +85,12 @@ FAMILIES: dict[str, tuple[Rule, ...]] = {
 
 _CHECKS = (
     *integrity.CHECKS,
+    *places.CHECKS,
     *hand_hygiene.CHECKS,
     *dirty_to_clean.CHECKS,
     *protection.CHECKS,
     *reuse.CHECKS,
+    *disinfecting.CHECKS,
 )
 
 

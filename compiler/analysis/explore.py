@@ -8,18 +8,18 @@ which it is first met and the questions on which it depends. `witness.py` then f
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from compiler.analysis.cells import Cells
 from compiler.analysis.effects import Effect, effects
+from compiler.analysis.hits import Glance, Hit, TooManyStatesError
 from compiler.analysis.parts import (
     Asked,
     Product,
     TooLargeError,
     Values,
-    union,
 )
 from compiler.analysis.state import ItemState, Where
+from compiler.analysis.unions import union
 from compiler.analysis.visits import Check, Possible, Sight, Trail, Visit
 from compiler.analysis.world import World
 from compiler.model.protocol import Begin, Go, Part, Phrase, Step
@@ -32,44 +32,6 @@ TOGETHER = 8
 
 Situations = dict[str, list[Product]]
 """Sets of states by the area in which the wearer stands."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """A finding of a check, before a way to it is known."""
-
-    check: Check
-    sight: Sight
-    part: Part
-    step: Step | None
-    phrase: Phrase | None
-    slug: str
-    message: str
-    """As told without a way; together with the place it tells hits apart."""
-    round: int
-    inside: tuple[tuple[str, str], ...]
-    """The forks around it and the branches it is in, from the outermost."""
-    asked: Asked
-    """Other questions, by round, on which it depends whether it is met."""
-
-
-@dataclass(frozen=True, slots=True)
-class Glance:
-    """What several checks look at together."""
-
-    variables: tuple[int, ...]
-    unworn: tuple[int, ...]
-    """Items, as variables, of which none must be worn."""
-    checks: list[tuple[Check, Sight]]
-
-
-class TooManyStatesError(Exception):
-    """More states hang together than the analysis holds; carries where it gave up."""
-
-    def __init__(self, part: Part, step: Step | None) -> None:
-        """Remembers the place."""
-        super().__init__(part, step)
-        self.part, self.step = part, step
 
 
 class Exploration:

@@ -10,7 +10,7 @@ them, and split again only where the product of the pieces is the same set.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 from math import prod
 from typing import Any
@@ -56,7 +56,7 @@ class Product:
     @property
     def size(self) -> int:
         """How many states it holds."""
-        return _size(self.parts)
+        return size_of(self.parts)
 
     def touching(self, variables: Iterable[int]) -> list[Part]:
         """The parts that have any of the variables, each once."""
@@ -73,7 +73,7 @@ class Product:
         if all(len(part.tuples) == 1 for part in pieces):
             return {self._only(variables)}
         pieces = [_projected(part, variables) for part in pieces]
-        if limit is not None and _size(pieces) > limit:
+        if limit is not None and size_of(pieces) > limit:
             raise TooLargeError
         return set(joint(pieces, variables))
 
@@ -101,9 +101,9 @@ class Product:
         touched = self.touching(variables)
         if all(len(part.tuples) == 1 for part in touched):
             return self._changed_only(variables, change)
-        if _size(touched) > limit:
+        if size_of(touched) > limit:
             raise TooLargeError
-        whole = _merged(touched)
+        whole = merged(touched)
         where = [whole.variables.index(v) for v in variables]
         if where == list(range(len(whole.variables))):
             tuples = frozenset(change(values) for values in whole.tuples)
@@ -190,7 +190,8 @@ def joint(parts: list[Part], variables: tuple[int, ...]) -> Iterable[Values]:
         yield tuple(flat[at] for at in where)
 
 
-def _merged(parts: list[Part]) -> Part:
+def merged(parts: list[Part]) -> Part:
+    """One part for several; it holds the same states."""
     if len(parts) == 1:
         return parts[0]
     variables = tuple(sorted(v for part in parts for v in part.variables))
@@ -221,78 +222,9 @@ def _settled(part: Part) -> Part:
     return part
 
 
-def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Product]:
-    """Both sets as one product where that is exact and small enough, else as two.
-
-    Args:
-        one: A set.
-        other: Another over the same variables.
-        asked: The questions on which it depends in which of the two a state is.
-        limit: The largest part that may come of it.
-    """
-    asked |= one.given | other.given
-    for small, large in ((one, other), (other, one)):
-        if small.within(large):
-            return [_depending(large, small, asked)]
-    same: list[Part] = []
-    mine: list[Part] = []
-    theirs: list[Part] = []
-    for block in _common_blocks(one, other):
-        left, right = one.touching(block), other.touching(block)
-        if max(_size(left), _size(right)) > limit:
-            return [Product(one.home, asked), Product(other.home, asked)]
-        a, b = _merged(left), _merged(right)
-        if a.tuples == b.tuples:
-            same += _finest(left, right, a.asked | b.asked)
-        else:
-            mine.append(a)
-            theirs.append(b)
-    if _size(mine) + _size(theirs) > limit:
-        return [Product(one.home, asked), Product(other.home, asked)]
-    a, b = _merged(mine), _merged(theirs)
-    whole = Part(a.variables, a.tuples | b.tuples, a.asked | b.asked | asked)
-    return [made_of([*same, *split(whole, [p.variables for p in (*mine, *theirs)])])]
-
-
-def _size(parts: Iterable[Part]) -> int:
+def size_of(parts: Iterable[Part]) -> int:
+    """How many states a product of these parts holds."""
     return prod(len(part.tuples) for part in parts)
-
-
-def _depending(large: Product, small: Product, asked: Asked) -> Product:
-    """The larger of two sets, with the questions on which its additional states depend."""
-    if small.size == large.size:
-        return Product(large.home)
-    return made_of(
-        part
-        if small.project(part.variables) == part.tuples
-        else replace(part, asked=part.asked | asked)
-        for part in large.parts
-    )
-
-
-def _finest(left: list[Part], right: list[Part], asked: Asked) -> list[Part]:
-    finer = left if len(left) >= len(right) else right
-    return [Part(p.variables, p.tuples, asked if len(p.tuples) > 1 else p.asked) for p in finer]
-
-
-def _common_blocks(one: Product, other: Product) -> list[tuple[int, ...]]:
-    """The finest blocks of variables that no part of either set straddles."""
-    leader: dict[int, int] = {}
-
-    def find(variable: int) -> int:
-        while leader.setdefault(variable, variable) != variable:
-            variable = leader[variable]
-        return variable
-
-    for part in (*one.parts, *other.parts):
-        first = find(part.variables[0])
-        for variable in part.variables[1:]:
-            leader[find(variable)] = first
-            first = find(first)
-    blocks: dict[int, list[int]] = {}
-    for variable in sorted(leader):
-        blocks.setdefault(find(variable), []).append(variable)
-    return [tuple(block) for block in blocks.values()]
 
 
 def made_of(parts: Iterable[Part]) -> Product:

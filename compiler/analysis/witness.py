@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 
 from compiler.analysis.effects import after
-from compiler.analysis.explore import Hit
+from compiler.analysis.hits import Hit
 from compiler.analysis.state import State
 from compiler.analysis.transfer import next_round
 from compiler.analysis.visits import Answer, RoundOver, Trail, Visit

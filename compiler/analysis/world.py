@@ -101,14 +101,6 @@ class World:
         """For each item, the items that can lie over it, and how."""
         self.ordered = tuple(self._ordered_with(i) for i in range(len(self.items)))
         """For each item, the items for which it matters which of the two went on later."""
-        self.effects: dict[int, tuple[Any, ...]] = {}
-        """What each phrase does, by its identity, once it is known."""
-        self.named: dict[int, Any] = {}
-        """What each phrase names, by its identity, once it is known."""
-        self.work_begins = frozenset(_work_begins(protocol))
-        """Where parts begin by which work has been done, by offset in the file."""
-        self.gloves_inside = frozenset(self._gloves_inside())
-        """Ways in, by offset in the file, after which gloves are the next thing touched."""
 
     def start(self) -> State:
         """The first round begins: everything fresh, places of contaminated areas dirty."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from compiler.analysis.explore import TooManyStatesError
 from compiler.analysis.fates import End, Ends, Fate, fates, rows
+from compiler.analysis.hits import TooManyStatesError
 from compiler.analysis.parts import TooLargeError
 from compiler.analysis.state import Contamination, Where
 from compiler.analysis.world import World

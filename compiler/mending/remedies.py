@@ -7,7 +7,15 @@ from collections.abc import Callable, Iterable, Iterator
 from compiler.findings import Finding
 from compiler.mending import hygiene, moves, places
 from compiler.mending.ground import Ground, Ways, replaced
-from compiler.rules import dirty_to_clean, hand_hygiene, integrity, protection, reuse
+from compiler.rules import (
+    dirty_to_clean,
+    disinfecting,
+    hand_hygiene,
+    integrity,
+    protection,
+    reuse,
+)
+from compiler.rules import places as place_rules
 
 Remedy = Callable[[Ground, Finding], Iterator[Ways]]
 
@@ -16,7 +24,7 @@ REMEDIES: dict[str, tuple[Remedy, ...]] = {
     for rule, *remedies in (
         (integrity.FROM_UNDER, moves.taken_off_first),
         (integrity.LEFT_IN_HAND, places.ended),
-        (integrity.WRONG_PURPOSE, places.right_purpose),
+        (place_rules.WRONG_PURPOSE, places.right_purpose),
         (hand_hygiene.FIRST_MISSING, hygiene.before),
         (hand_hygiene.SKIPPED, hygiene.between),
         (hand_hygiene.LAST_MISSING, hygiene.at_the_end),
@@ -34,7 +42,7 @@ REMEDIES: dict[str, tuple[Remedy, ...]] = {
         (reuse.SINGLE_USE_KEPT, places.not_kept),
         (reuse.FETCHED_ELSEWHERE, places.from_said),
         (reuse.FETCH_UNSAID, places.from_said),
-        (reuse.KIT_CONTRADICTED, places.as_the_kit_says),
+        (disinfecting.KIT_CONTRADICTED, places.as_the_kit_says),
     )
 }
 """By the rule of the finding. Misspelt words need no row: the finding says what was meant.
@@ -50,7 +58,7 @@ ROOTS = frozenset(
         integrity.NOT_WORN,
         integrity.NOT_AT_HAND,
         integrity.STILL_WORN,
-        integrity.OUT_OF_AREA,
+        place_rules.OUT_OF_AREA,
     )
 )
 """Faults that only the author can mend, and that bring others with them."""

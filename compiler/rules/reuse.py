@@ -13,7 +13,6 @@ from compiler.analysis.world import World
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.kit import AfterUse
 from compiler.model.protocol import (
-    Disinfect,
     Keep,
     Phrase,
     Protocol,
@@ -21,7 +20,7 @@ from compiler.model.protocol import (
     Wear,
     every_step,
 )
-from compiler.rules.evidence import be, found, last, put_on
+from compiler.rules.evidence import be, found, put_on
 from compiler.rules.sights import named
 
 KEPT_DIRTY = Rule(
@@ -60,22 +59,6 @@ UNTALLIED = Rule(
     "An item with a wearing limit is kept, and nobody counted or checked it in this round.",
     ("niosh-n95-reuse", "bergman-2012"),
 )
-KIT_CONTRADICTED = Rule(
-    "kit-contradicted",
-    Level.SHOULD,
-    "A step keeps or wipes an item otherwise than kit.yaml says.",
-)
-WEAK_AGENT = Rule(
-    "weak-against-spores",
-    Level.MUST,
-    "An item is disinfected with an agent that does not kill spores.",
-)
-WIPED_BARE = Rule(
-    "wiped-bare-handed",
-    Level.SHOULD,
-    "A contaminated item is disinfected with bare hands.",
-    ("cdc-eye-protection-2020",),
-)
 
 RULES = (
     KEPT_DIRTY,
@@ -85,9 +68,6 @@ RULES = (
     FETCH_UNSAID,
     SHARED_HOOK,
     UNTALLIED,
-    KIT_CONTRADICTED,
-    WEAK_AGENT,
-    WIPED_BARE,
 )
 
 
@@ -240,64 +220,6 @@ def wearings_untallied(visit: Visit) -> Iterator[Finding]:
         )
 
 
-def kit_contradicted(visit: Visit) -> Iterator[Finding]:
-    """Another hook or another agent than the kit says."""
-    phrase = visit.phrase
-    assert isinstance(phrase, Keep | Disinfect)
-    name = phrase.item if isinstance(phrase, Keep) else phrase.target
-    row = visit.world.kit.items.get(name)
-    if row is None:
-        return
-    if isinstance(phrase, Keep):
-        here, kit = phrase.place, row.keep_at
-    else:
-        here, kit = phrase.agent, row.disinfect_with
-    if here and kit and here != kit:
-        verb = "kept at" if isinstance(phrase, Keep) else "disinfected with"
-        yield found(
-            visit,
-            KIT_CONTRADICTED,
-            f"The {name} {be(name)} {verb} the {here} here, and kit.yaml says the {kit}.",
-            label="otherwise here",
-            remedy="make the two agree",
-        )
-
-
-def weak_against_spores(visit: Visit) -> Iterator[Finding]:
-    """An agent that leaves spores alive."""
-    assert isinstance(visit.phrase, Disinfect)
-    row = visit.world.kit.items.get(visit.phrase.target)
-    name = visit.phrase.agent or (row.disinfect_with if row else "")
-    agent = visit.world.clinic.agents.get(name)
-    if visit.world.protocol.spores and agent and not agent.kills_spores:
-        yield found(
-            visit,
-            WEAK_AGENT,
-            f"The {name} does not kill spores, by clinic.yaml.",
-            label="disinfected here",
-            remedy='use an agent with "kills spores: true", here and under "disinfect with" in '
-            "kit.yaml",
-        )
-
-
-def wiped_bare_handed(visit: Visit) -> Iterator[Finding]:
-    """Bare hands on a contaminated item with a wipe."""
-    assert isinstance(visit.phrase, Disinfect)
-    index = visit.world.item_index.get(visit.phrase.target)
-    if index is None or visit.world.glove(visit.before) >= 0:
-        return
-    if visit.before.items[index].outside is Contamination.CONTAMINATED:
-        name = visit.phrase.target
-        yield found(
-            visit,
-            WIPED_BARE,
-            f"The {name} {be(name)} contaminated and wiped with bare hands.",
-            last(visit, lambda n: isinstance(n.event, Remove), "gloves are off by here"),
-            label="wiped here",
-            remedy="put on fresh gloves first, or wipe before the gloves come off",
-        )
-
-
 CHOICES = 500
 """Choices of neighbours looked at one by one; beyond, all items are looked at together."""
 
@@ -322,7 +244,4 @@ CHECKS = (
     Look((Wear,), fetched_from_elsewhere, named),
     Look((Keep,), shared_hook, _neighbours),
     Look((Keep,), wearings_untallied, named),
-    Look((Keep, Disinfect), kit_contradicted, named),
-    Look((Disinfect,), weak_against_spores, named),
-    Look((Disinfect,), wiped_bare_handed, named, hands=True),
 )

@@ -141,6 +141,8 @@ _FR_MUTE = re.compile(
     r"(?<=[qg])u(?=[eéèêiy])|(?<=[^aeiouyàâäéèêëîïôöùûüœæ])es?$|(?<=[qg]u)es?$"
 )
 _DE_NUCLEI = re.compile(r"aa|ee|oo|ie|ei|ai|au|äu|eu|[aeiouyäöü]")
+_LONGEST = 60
+"""Letters of a part that are looked at: no word is longer, and hostile text stays cheap."""
 _PARTS = re.compile(r"[^\W\d_]+|\d")
 
 
@@ -172,7 +174,7 @@ def _per_word(of_part: Callable[[str], int]) -> Callable[[str], int]:
     @lru_cache(maxsize=8_192)
     def count(word: str) -> int:
         bare = word.casefold().replace("’", "").replace("'", "")
-        return sum(of_part(part) for part in _PARTS.findall(bare)) or 1
+        return sum(of_part(part[:_LONGEST]) for part in _PARTS.findall(bare)) or 1
 
     return count
 

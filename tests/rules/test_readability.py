@@ -57,7 +57,7 @@ def test_a_sentence_with_a_published_grade():
 
 
 def test_a_text_with_published_counts():
-    """textacy's own test text: 424 words, 19 sentences, 648 syllables, grade 11.1471."""
+    """The library textacy's own test text: 424 words, 19 sentences, 648 syllables, grade 11.1471."""
     assert flesch_kincaid(Count(424, 19, 648)) == pytest.approx(11.1471, abs=5e-5)
 
 
@@ -139,5 +139,8 @@ def test_a_list_without_stops_is_no_endless_sentence():
 
 
 def test_hostile_text_takes_no_longer_for_being_hostile():
-    """A run of stops or quotation marks is read once. Ends at all, or the run never does."""
-    assert counted(["." * 200_000, '."' * 100_000, "a" * 200_000], "en").words == 1
+    """Runs of stops, marks and letters are read once: else this would not end in an hour."""
+    runs = ["." * 200_000, '."' * 100_000, "a" * 200_000, "ae" * 100_000 + "."]
+
+    assert [counted([run], "en").words for run in runs] == [0, 0, 1, 1]
+    assert [len(sentences(run)) for run in runs] == [1, 1, 1, 1]

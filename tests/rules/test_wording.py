@@ -69,13 +69,15 @@ def test_the_second_action_is_shown_and_then_the_first():
 
 # ---- an instruction
 
-VERBS = """Perform Grasp Hold Slide Unfasten Fold Discard Secure Tie Fit Place Extend Peel Lift
+VERBS = """
+Perform Grasp Hold Slide Unfasten Fold Discard Secure Tie Fit Place Extend Peel Lift
 Pinch Sanitise Remove Don Doff Select Inspect Bring Position Caution Document Station Mask Cap
-Shield Gown Glove Hand Wring Face Eye Head Boot""".split()
+Shield Gown Glove Hand Wring Face Eye Head Boot
+"""
 """Verbs of published lists (CDC, PPE sequence, CS250672, 2014) and verbs that look like nouns."""
 
 
-@pytest.mark.parametrize("verb", VERBS)
+@pytest.mark.parametrize("verb", VERBS.split())
 def test_a_lead_that_begins_with_a_verb_is_silent(verb):
     assert slugs(lead(f"{verb} it now.")) == []
 
