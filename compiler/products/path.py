@@ -56,6 +56,8 @@ class Way:
     branch: Branch
     onward: int = 0
     """The number at which the path goes on; 0 when the part ends here."""
+    hygiene: bool = False
+    """Whether a hand hygiene comes first when it goes on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,25 +197,34 @@ def _number(stop: Stop) -> int:
             return 0
 
 
-def _settled(stretches: tuple[Stretch, ...], opening: int, onward: int) -> tuple[Stretch, ...]:
+def _settled(
+    stretches: tuple[Stretch, ...], opening: int, onward: int, hygiene: bool = False
+) -> tuple[Stretch, ...]:
     """The same list once all numbers are known: beats say where they stand, ways lead on.
 
-    `opening` is the question that the list answers, `onward` the number after its end.
+    `opening` is the question that the list answers, `onward` the number after its end, and
+    `hygiene` whether a hand hygiene comes before that number.
     """
     flat = [stop for stretch in stretches for stop in stretch.stops]
+    beats = [*(isinstance(stop, Beat) for stop in flat[1:]), hygiene]
     following = [onward] * len(flat)
     for i in range(len(flat) - 2, -1, -1):
         following[i] = _number(flat[i + 1]) or following[i + 1]
     settled: list[Stop] = []
     before = opening
-    for stop, after in zip(flat, following, strict=True):
+    for stop, after, beat in zip(flat, following, beats, strict=False):
         if isinstance(stop, Beat):
             # After a fork only the next number is sure: people come from different ways.
             stop = replace(stop, after=before, before=0 if before else after)
         elif isinstance(stop, Split):
             number = stop.question.number
             ways = (
-                replace(way, stretches=_settled(way.stretches, number, after), onward=after)
+                replace(
+                    way,
+                    stretches=_settled(way.stretches, number, after, beat),
+                    onward=after,
+                    hygiene=beat,
+                )
                 for way in stop.ways
             )
             stop = Split(stop.question, tuple(ways))

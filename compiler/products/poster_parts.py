@@ -30,6 +30,7 @@ SPOKEN = (
     "after {number}",
     "before {number}",
     "Go on with {number}",
+    "Go on with the hand hygiene before {number}",
     "or",
 )
 """Fixed words that this file asks the catalogue for."""
@@ -170,9 +171,7 @@ class _Builder:
             case Beat():
                 return self.beat(stop, slim, inside)
             case Split():
-                following = stop.ways[0].onward if stop.ways else 0
-                say = self.order.words.say
-                onward = say("Go on with {number}", number=following) if following else ""
+                onward = self.onward(stop.ways[0]) if stop.ways else ""
                 return ForkPiece(
                     self.measures,
                     self.row(stop.question, inside),
@@ -180,6 +179,15 @@ class _Builder:
                     onward,
                     self.typesetter.detail(onward, BOLD),
                 )
+
+    def onward(self, way: Way) -> str:
+        """Where the path goes on after a fork; a hand hygiene on the way is named."""
+        say = self.order.words.say
+        if not way.onward:
+            return ""
+        if way.hygiene:
+            return say("Go on with the hand hygiene before {number}", number=way.onward)
+        return say("Go on with {number}", number=way.onward)
 
     def row(self, row: Row, inside: bool) -> RowPiece:
         return RowPiece(

@@ -91,7 +91,7 @@ def two_actions(protocol: Protocol) -> Iterator[Finding]:
         for step in every_step(part.steps):
             found = _actions(step.phrases) if len(step.phrases) > 1 else ()
             if len(found) > 1:
-                first, second = (" ".join(p.at.text.strip("`").split()) for p in found[:2])
+                first, second = (" ".join(p.at.text.split()) for p in found[:2])
                 more = f", and {len(found) - 2} more" if len(found) > 2 else ""
                 yield Finding(
                     TWO_ACTIONS,

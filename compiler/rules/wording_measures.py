@@ -47,8 +47,8 @@ READING = Rule(
 
 LEAD_WORDS = 8
 """Words of a lead. A card of 85.6 mm leaves about 75 mm for a lead beside its number. Letters
-that span 22 minutes of arc at 0.35 m have capitals of 2.24 mm, so signs of about 1.7 mm: some
-45 a line, or eight English words."""
+that span 22 minutes of arc at 0.35 m have capitals of 2.24 mm, so signs of about 1.5 mm in
+the bold of the sheets: some 48 a line, or eight English words."""
 LEAD_SIGNS = {"zh": 22, "ja": 22, "th": 45, "km": 45, "lo": 45, "my": 45}
 """The same line in letters, where words are not divided: full-width signs are 3.1 mm wide."""
 SENTENCE_WORDS = 25

@@ -157,3 +157,17 @@ def test_a_set_of_texts_and_a_set_of_files_are_read_alike(tmp_path):
 
     assert check_texts(texts) == []
     assert read_texts({}).protocols == ()
+
+
+def test_the_readme_shows_what_the_checker_says(tmp_path, monkeypatch):
+    """The block of findings in README.md is the real output for what the text above it does."""
+    folder = write_set(tmp_path / "our-clinic")
+    lines = (folder / "contact-droplet.md").read_text(encoding="utf-8").splitlines()
+    start = next(i for i, line in enumerate(lines) if line.startswith("# Taking off"))
+    del lines[next(i for i, line in enumerate(lines) if i > start and "`handrub`" in line)]
+    (folder / "contact-droplet.md").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+    shown = (TOP / "README.md").read_text(encoding="utf-8").partition("<!-- findings -->\n")[2]
+
+    said = run_apart("validate", "our-clinic", cwd=tmp_path, PYTHONIOENCODING="utf-8").out
+    assert shown.removeprefix("```text\n").partition("\n```\n")[0] + "\n" == said

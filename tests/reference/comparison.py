@@ -138,7 +138,12 @@ def _words(places: list[tuple[str, int, int]], the_set: Written) -> str:
 
 
 def unfounded(the_set: Written) -> list[str]:
-    """Findings that their own answers do not lead to: walked again with just these, unmet."""
+    """Findings that their own answers do not lead to: walked again with just these, unmet.
+
+    Those that the reference does not find at all are disagreements, and told as such.
+    """
+    protocol, clinic, kit = the_set.protocol, the_set.clinic, the_set.kit
+    known = {strike[:2] for strike in check_by_enumeration(protocol, clinic, kit)}
     met: dict[object, set[Strike]] = {}
     wrong = []
     for finding in findings_of(the_set):
@@ -146,7 +151,7 @@ def unfounded(the_set: Written) -> list[str]:
         if given not in met:
             met[given] = replayed(the_set, *given)
         fault = finding.rule.slug, finding.at.span.order
-        if fault not in {strike[:2] for strike in met[given]}:
+        if fault in known and fault not in {strike[:2] for strike in met[given]}:
             said = ", ".join(f"{each.question}: {each.answer}" for each in finding.answers)
             wrong.append(f"{finding.message} Round {finding.round}, {said or 'any answers'}")
     return wrong

@@ -53,7 +53,9 @@ def test_product_and_reference_find_the_same_faults_in_the_same_rounds():
 @given(sets())
 @settings(max_examples=50)
 def test_they_do_so_on_sets_that_hypothesis_draws(each: Written):
-    assert not disagreements(each)
+    found = disagreements(each)
+
+    assert not found, "\n".join([*found, repr(each)])
 
 
 def test_every_rule_of_the_table_strikes_in_several_sets():
@@ -99,6 +101,11 @@ def test_a_product_that_ignores_a_phrase_is_caught(kind: type, monkeypatch: pyte
 
 
 def test_the_answers_of_a_finding_lead_to_it():
-    wrong = [(each, words) for each in written_sample() if (words := unfounded(each))]
+    wrong = (
+        "\n".join([*words, repr(each)])
+        for each in written_sample()
+        if (words := unfounded(each))
+    )
+    first = next(wrong, "")
 
-    assert not wrong, f"{wrong[0][1]}\n{wrong[0][0]!r}"
+    assert not first, first
