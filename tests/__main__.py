@@ -31,6 +31,8 @@ def stages(words: list[str]) -> list[tuple[str, list[str]]]:
 def main(words: list[str]) -> int:
     """Runs the stages; the exit status of the first that fails, or 0."""
     environment = {**os.environ, "PYTHONPATH": str(TOP)}
+    # the tests start many processes, each of which would compile every module anew
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     for name, command in stages(words):
         begun = time.monotonic()
         print(f"== {name}", flush=True)

@@ -164,6 +164,8 @@ FORBIDDEN = re.compile(
 
 def test_words_that_must_not_stand_anywhere():
     for name in kept_files():
+        if name.endswith(".png"):
+            continue
         text = (TOP / name).read_bytes().decode("utf-8", "replace")
         met = FORBIDDEN.search(text)
         assert met is None, f"{name}: {met and met[0]}"

@@ -17,7 +17,7 @@ from compiler.report.quote import cells
 from compiler.report.sarif import sarif_report
 from compiler.report.style import Style, style_for
 from compiler.report.text import WIDTH, text_report
-from tests.command.running import TOP, run_inside, write_set
+from tests.command.running import TOP, run_apart, run_inside, write_set
 
 STARTER = TOP / "compiler" / "starter"
 

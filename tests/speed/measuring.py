@@ -13,6 +13,8 @@ from pathlib import Path
 
 TOP = Path(__file__).parent.parent.parent
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(TOP)}
+# a person's Python keeps compiled modules; some build machines forbid it
+ENVIRONMENT.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 @dataclass(frozen=True)
