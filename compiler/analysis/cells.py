@@ -20,8 +20,8 @@ from compiler.model.protocol import every_step
 
 WEARER = 0
 """The variable of bare hands and of all that is remembered of hand hygiene, as one value."""
-AT_FIRST = (Contamination.CLEAN, False, Owed.NOTHING, False, False)
-"""The wearer when a round begins: hands, cleaned, owed, handled, entered."""
+AT_FIRST = (Contamination.CLEAN, False, Owed.NOTHING, False, False, False)
+"""The wearer when a round begins: hands, cleaned, owed, handled, entered, gloves due."""
 
 
 class Cells:
@@ -76,7 +76,14 @@ class Cells:
 
     def values(self, variables: tuple[int, ...], state: State) -> Values:
         """The values of some variables in a state, without what nothing later can read."""
-        wearer = (state.hands, state.cleaned, state.owed, state.handled, state.entered)
+        wearer = (
+            state.hands,
+            state.cleaned,
+            state.owed,
+            state.handled,
+            state.entered,
+            state.gloves_due,
+        )
         return (
             wearer,
             *(

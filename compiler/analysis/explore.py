@@ -107,7 +107,8 @@ class Exploration:
                 area: [Product(p.home, p.given | asked) for p in products]
                 for area, products in joined.items()
             }
-        return {a: _united(products, asked) for a, products in joined.items() if products}
+        united = {area: _united(products, asked) for area, products in joined.items()}
+        return _alone({area: products for area, products in united.items() if products})
 
     def _answering(
         self, products: list[Product], question: str, answer: str
@@ -136,7 +137,7 @@ class Exploration:
                 onward.setdefault(new_area, []).append(product)
         if len(onward) < len(reached):
             onward = {a: _united(products, frozenset()) for a, products in onward.items()}
-        return onward
+        return _alone(onward)
 
     def _area_after(self, area: str, phrase: Phrase) -> str:
         moves = isinstance(phrase, Begin | Go) and phrase.area in self.world.clinic.areas
@@ -252,6 +253,16 @@ class Exploration:
 
 def _is_not_worn(item: ItemState) -> bool:
     return item.where is not Where.WORN
+
+
+def _alone(reached: Situations) -> Situations:
+    """A set that has no other beside it depends on no answer as a whole."""
+    if sum(map(len, reached.values())) != 1:
+        return reached
+    return {
+        area: [Product(p.home) if p.given else p for p in products]
+        for area, products in reached.items()
+    }
 
 
 def _united(products: Iterable[Product], asked: Asked) -> list[Product]:

@@ -83,6 +83,8 @@ class State(NamedTuple):
     """Something that may be dirty was handled since hands were last cleaned."""
     entered: bool = False
     """A contaminated area has been entered in this round."""
+    gloves_due: bool = False
+    """The last way in of this part is one that gloves are to follow."""
     body: Body = Body()
 
     def worn(self, index: int) -> bool:

@@ -99,14 +99,17 @@ def soiled(phrase: Begin | Go, index: int, world: World, state: State) -> State:
 
 
 def _arrive(world: World, state: State, phrase: Begin | Go) -> State:
+    if isinstance(phrase, Begin):
+        state = state._replace(gloves_due=False)
     if not _arrives(world, state, phrase):
         return state
     state = state._replace(area=phrase.area)
     if world.zone(phrase.area) is not Zone.CONTAMINATED:
         return state
-    if world.glove(state) < 0 and phrase.at.start not in world.gloves_inside:
+    follow = phrase.at.start in world.gloves_inside
+    if world.glove(state) < 0 and not follow:
         state = state._replace(hands=Contamination.CONTAMINATED, handled=True)
-    return state._replace(entered=True)
+    return state._replace(entered=True, gloves_due=follow)
 
 
 def _clean_hands(world: World, state: State, phrase: Hygiene) -> State:

@@ -16,10 +16,11 @@ def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Produc
         asked: The questions on which it depends in which of the two a state is.
         limit: The largest part that may come of it.
     """
-    asked |= one.given | other.given
+    given = one.given | other.given
+    asked |= given
     for small, large in ((one, other), (other, one)):
         if small.within(large):
-            return [_depending(large, small, asked)]
+            return [_depending(large, small, asked, given)]
     same: list[Part] = []
     mine: list[Part] = []
     theirs: list[Part] = []
@@ -37,19 +38,21 @@ def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Produc
         return [Product(one.home, asked), Product(other.home, asked)]
     a, b = merged(mine), merged(theirs)
     whole = Part(a.variables, a.tuples | b.tuples, a.asked | b.asked | asked)
-    return [made_of([*same, *split(whole, [p.variables for p in (*mine, *theirs)])])]
+    joined = [*same, *split(whole, [p.variables for p in (*mine, *theirs)])]
+    return [Product(made_of(joined).home, given)]
 
 
-def _depending(large: Product, small: Product, asked: Asked) -> Product:
+def _depending(large: Product, small: Product, asked: Asked, given: Asked) -> Product:
     """The larger of two sets, with the questions on which its additional states depend."""
     if small.size == large.size:
-        return Product(large.home)
-    return made_of(
+        return Product(large.home, given)
+    depending = made_of(
         part
         if small.project(part.variables) == part.tuples
         else replace(part, asked=part.asked | asked)
         for part in large.parts
     )
+    return Product(depending.home, given)
 
 
 def _finest(left: list[Part], right: list[Part], asked: Asked) -> list[Part]:

@@ -52,10 +52,10 @@ def _parts(key: str) -> Iterable[str]:
 def compared_sets(paths: tuple[Path, ...], listed: Published) -> list[Comparison]:
     """Every protocol of the sets that paths speak of, compared with a list."""
     sets = (open_set(folder, files) for folder, files in find_sets(paths))
-    return [each for one in sets for each in _set_against(one, listed)]
+    return [each for one in sets for each in set_against(one, listed)]
 
 
-def _set_against(protocol_set: ProtocolSet, listed: Published) -> list[Comparison]:
+def set_against(protocol_set: ProtocolSet, listed: Published) -> list[Comparison]:
     """Every protocol of a set that could be read."""
     clinic, kit = protocol_set.clinic, protocol_set.kit
     if clinic is None or kit is None:

@@ -213,7 +213,9 @@ def clean_item_after_dirty(visit: Visit) -> Iterator[Finding]:
     item = visit.before.items[world.item_index[phrase.item]]
     if phrase.assistant or item.where is Where.WORN or not visit.before.cleaned:
         return
-    clean = item.where is not Where.KEPT or item.outside is Contamination.CLEAN
+    fresh = item.where in {Where.READY, Where.DISCARDED, Where.SENT}
+    kept_clean = item.where is Where.KEPT and item.outside is Contamination.CLEAN
+    clean = fresh or kept_clean
     if clean and world.hand_level(visit.before) is Contamination.TOUCHED:
         yield found(
             visit,

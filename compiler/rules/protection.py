@@ -13,7 +13,7 @@ from compiler.analysis.world import BODY_COVERS, BREATHING, FACE_COVERS, SLEEVED
 from compiler.findings import Finding, Level, Rule
 from compiler.model.clinic import Zone
 from compiler.model.kit import Kind
-from compiler.model.protocol import Activity, Begin, Go, Remove, Touch, Wear
+from compiler.model.protocol import Begin, Go, Remove, Touch, Wear
 from compiler.rules.evidence import be, found, last_removal, put_on, the
 from compiler.rules.sights import each, named, without
 
@@ -84,10 +84,10 @@ class Barrier:
     def at_entry(self, visit: Visit) -> Iterator[Finding]:
         """Goes in without it; gloves that go on just inside are asked for once dressed."""
         if visit.phrase is None:
-            area = visit.before.area
-            late = self.kinds is GLOVES and visit.part.begin.activity is Activity.DONNING
-            if not late or visit.world.zone(area) is not Zone.CONTAMINATED:
+            if self.kinds is not GLOVES or not visit.before.gloves_due:
                 return
+            inside = visit.world.zone(visit.before.area) is Zone.CONTAMINATED
+            area = visit.before.area if inside else "contaminated area"
         else:
             assert isinstance(visit.phrase, Go | Begin)
             area = visit.phrase.area

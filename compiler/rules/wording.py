@@ -166,9 +166,9 @@ def _why_no_instruction(lead: str, step: Step) -> str:
 
 def prohibitions(texts: list[Passage], language: str) -> Iterator[Finding]:
     """Details that forbid what neither the lead nor a caution of the same step forbids."""
-    forbids = FORBIDS.get(language)
-    if not forbids:
+    if language not in FORBIDS:
         return
+    forbids = re.compile(FORBIDS[language])
     for passage in texts:
         if not passage.kind.endswith("detail") or not passage.step:
             continue

@@ -36,20 +36,17 @@ NOUN_LIKE_VERBS = _listed(
 """Verbs that look like nouns made from verbs."""
 
 FORBIDS = {
-    "en": re.compile(
-        r"(?:^|[.!?;:,–—-]\s+|\b(?:and|but|then|please)\s+)(?:do not|don[’']t|never)\b"
-        r"|\bmust (?:not|never)\b",
-        re.IGNORECASE,
-    ),
-    "es": re.compile(r"(?:^|[.!?;:]\s+)(?:no(?! hay\b)|nunca|jamás)\s", re.IGNORECASE),
-    "fr": re.compile(r"(?:^|[.!?;:]\s+)(?:ne\s|n[’']|jamais\s)", re.IGNORECASE),
-    "pt": re.compile(r"(?:^|[.!?;:]\s+)(?:não(?! há\b)|nunca|jamais)\s", re.IGNORECASE),
-    "de": re.compile(
-        r"(?:^|[.!?;:]\s+)(?:[A-ZÄÖÜ]\w+n Sie\b[^.!?]*\b(?:nicht|nie|niemals|kein\w*)\b|Nie)"
-    ),
+    "en": r"(?i)(?:^|[.!?;:,–—-]\s+|\b(?:and|but|then|please)\s+)(?:do not|don[’']t|never)\b"
+    r"|\bmust (?:not|never)\b",
+    "es": r"(?i)(?:^|[.!?;:]\s+)(?:no(?! hay\b)|nunca|jamás)\s",
+    "fr": r"(?i)(?:^|[.!?;:]\s+)(?:ne\s|n[’']|jamais\s)",
+    "pt": r"(?i)(?:^|[.!?;:]\s+)(?:não(?! há\b)|nunca|jamais)\s",
+    "de": r"(?:^|[.!?;:]\s+)(?:\w+n Sie\b[^.!?]*\b(?:nicht|nie|niemals|kein\w*)\b|Nie)",
 }
-"""Orders not to do something. "If you do not feel air" is none, nor is "does not fit"."""
+"""Orders not to do something, as patterns, compiled for the language in use.
 
+"If you do not feel air" is none, nor is "does not fit".
+"""
 SIGNS_OF_NO = ("no", "nev", "n'", "n’", "ne ", "nã", "nun", "ni", "jam", "kein")
 """Every order above holds one of these letters; most other texts do not."""
 

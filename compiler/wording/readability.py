@@ -132,15 +132,12 @@ _EN_HIATUS = re.compile(
     r"|(?<=fl)ui|^re[uo]|(?<=[dr])eo|(?<=[aeou])y[aeiou](?![ds]?$)"
 )
 _EN_VOWELS = re.compile(r"[aeiouy]+")
-_ES_NUCLEI = re.compile(
-    r"[iuü]*[aeoáéó](?:[iuü]|y(?![aeiouáéíóú]))*|[íú]|[iuü]+(?:y(?![aeiouáéíóú]))?"
-)
-_ES_MUTE_U = re.compile(r"(?<=q)u|(?<=g)u(?=[eéií])")
-_FR_NUCLEI = re.compile(r"é(?=[aou])|[aeiouyàâäéèêëîïôöùûüœæ]+")
-_FR_MUTE = re.compile(
-    r"(?<=[qg])u(?=[eéèêiy])|(?<=[^aeiouyàâäéèêëîïôöùûüœæ])es?$|(?<=[qg]u)es?$"
-)
-_DE_NUCLEI = re.compile(r"aa|ee|oo|ie|ei|ai|au|äu|eu|[aeiouyäöü]")
+# Compiled when first used: most sets are written in one language.
+_ES_NUCLEI = r"[iuü]*[aeoáéó](?:[iuü]|y(?![aeiouáéíóú]))*|[íú]|[iuü]+(?:y(?![aeiouáéíóú]))?"
+_ES_MUTE_U = r"(?<=q)u|(?<=g)u(?=[eéií])"
+_FR_NUCLEI = r"é(?=[aou])|[aeiouyàâäéèêëîïôöùûüœæ]+"
+_FR_MUTE = r"(?<=[qg])u(?=[eéèêiy])|(?<=[^aeiouyàâäéèêëîïôöùûüœæ])es?$|(?<=[qg]u)es?$"
+_DE_NUCLEI = r"aa|ee|oo|ie|ei|ai|au|äu|eu|[aeiouyäöü]"
 _LONGEST = 60
 """Letters of a part that are looked at: no word is longer, and hostile text stays cheap."""
 _PARTS = re.compile(r"[^\W\d_]+|\d")
@@ -155,17 +152,17 @@ def _english(word: str) -> int:
 
 def _spanish(word: str) -> int:
     """Strong vowels and accented weak ones carry a syllable each; the others lean on them."""
-    return max(1, len(_ES_NUCLEI.findall(_ES_MUTE_U.sub("", word))))
+    return max(1, len(re.findall(_ES_NUCLEI, re.sub(_ES_MUTE_U, "", word))))
 
 
 def _french(word: str) -> int:
     """Vowel groups; a last e is not sounded unless it is the only vowel."""
-    return max(1, len(_FR_NUCLEI.findall(_FR_MUTE.sub("", word))))
+    return max(1, len(re.findall(_FR_NUCLEI, re.sub(_FR_MUTE, "", word))))
 
 
 def _german(word: str) -> int:
     """Vowels, the written diphthongs and long vowels as one."""
-    return max(1, len(_DE_NUCLEI.findall(word.replace("qu", "q"))))
+    return max(1, len(re.findall(_DE_NUCLEI, word.replace("qu", "q"))))
 
 
 def _per_word(of_part: Callable[[str], int]) -> Callable[[str], int]:

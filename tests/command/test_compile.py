@@ -284,3 +284,19 @@ def test_two_protocols_of_one_name_do_not_overwrite_each_other(workplace, tmp_pa
     assert ended.status == 2
     assert "sheets of the same name" in ended.err
     assert not (tmp_path / "x").exists()
+
+
+def test_a_machine_without_the_engines_libraries_is_told_what_to_install(workplace):
+    program = (
+        "import cffi\n"
+        "def gone(*_): raise OSError('cannot load library')\n"
+        "cffi.FFI.dlopen = gone\n"
+        "from compiler.cli import main; main()"
+    )
+    words = ["compile", workplace / "set/rapid-entry.md", "--into", workplace / "new"]
+
+    ended = run_apart(*words, "--language", "en", program=program)
+
+    assert ended.status == 2
+    assert "apt-get install libpango" in ended.err.splitlines()[-1]
+    assert "fault in the compiler" not in ended.err

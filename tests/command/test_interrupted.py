@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from tests.command.running import TOP
+from tests.command.running import DAY, TOP
 from tests.command.sheets import LANGUAGES, PROTOCOLS, expect_whole, half_written, sheets_in
 
 PROTOCOL = PROTOCOLS[0]
@@ -30,15 +30,9 @@ def compiling(base: Path, into: Path) -> Iterator[subprocess.Popen[str]]:
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from compiler.cli import main; main()"
     )
+    words = ["compile", f"{base}/set/{PROTOCOL}.md", "--into", str(into), "--on", DAY]
     run = subprocess.Popen(
-        [
-            sys.executable,
-            "-c",
-            program,
-            "compile",
-            f"{base}/set/{PROTOCOL}.md",
-            f"--into={into}",
-        ],
+        [sys.executable, "-c", program, *words],
         cwd=TOP,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,

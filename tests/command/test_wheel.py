@@ -13,6 +13,7 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from tests.command.running import DAY
 from tests.house import TOP, kept_files
 
 BOOT = """
@@ -85,8 +86,8 @@ def test_everything_that_is_not_a_test_or_a_paper_is_in_the_wheel(installed):
 
 def test_a_first_day_without_a_checkout(installed):
     start = installed.run("start", "our-clinic")
-    validate = installed.run("validate", "our-clinic")
-    compiled = installed.run("compile", "our-clinic", "--language", "en")
+    validate = installed.run("validate", "our-clinic", "--on", DAY)
+    compiled = installed.run("compile", "our-clinic", "--on", DAY, "--language", "en")
     explain = installed.run("explain", "gown-left-on")
 
     for ended in (start, validate, compiled, explain):

@@ -94,7 +94,8 @@ def cuff_trapped(phrase: Remove, scene: Scene) -> bool:
 @row(Wear)
 def gloves_before_gown(phrase: Wear, scene: Scene) -> bool:
     unlayered = any(not scene.row(name).layer for name in scene.worn({Kind.GLOVES}))
-    return scene.kind(phrase.item) in GOWNS and unlayered
+    donned = scene.where(phrase.item) != "worn" and scene.kind(phrase.item) in GOWNS
+    return donned and unlayered
 
 
 @row(Touch)

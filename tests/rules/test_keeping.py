@@ -112,8 +112,14 @@ def test_without_a_day_it_is_today(tmp_path, capsys):
     )
     other = write_set(tmp_path / "later", contact_droplet__md=later)
 
-    assert "(review-overdue)" in run_inside(capsys, "validate", folder, "--form", "line").out
-    assert "(valid-only-later)" in run_inside(capsys, "validate", other, "--form", "line").out
+    assert (
+        "(review-overdue)"
+        in run_inside(capsys, "validate", folder, "--form", "line", day="").out
+    )
+    assert (
+        "(valid-only-later)"
+        in run_inside(capsys, "validate", other, "--form", "line", day="").out
+    )
 
 
 @pytest.mark.parametrize("command", ["validate", "compile"])
