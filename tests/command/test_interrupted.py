@@ -125,12 +125,10 @@ def test_workers_end_when_only_the_run_is_killed(compiled, tmp_path):
     expect_whole(tmp_path / "sheets")
 
 
-def test_an_interrupt_is_one_line(compiled, tmp_path):
+def test_ctrl_c_while_workers_start_is_one_line(compiled, tmp_path):
     """What Ctrl-C does: the whole group of processes gets the signal."""
     with compiling(compiled, tmp_path / "sheets") as run:
         wait_until(lambda: two_workers(run, tmp_path), "two workers")
-        time.sleep(0.5)
-
         os.killpg(run.pid, signal.SIGINT)
         err = run.communicate(timeout=PATIENCE)[1]
 

@@ -121,7 +121,7 @@ def in_bytes(*words: object, **environment: str) -> subprocess.CompletedProcess[
 @pytest.mark.parametrize("form", ["json", "sarif"])
 def test_data_is_utf_8_whatever_the_terminal(form, faulty):
     """RFC 8259 (The JavaScript Object Notation Data Interchange Format, IETF 2017), 8.1."""
-    ended = in_bytes("validate", faulty, "--form", form, PYTHONIOENCODING="ascii")
+    ended = in_bytes("validate", faulty, "--form", form, PYTHONIOENCODING="latin-1")
 
     assert ended.returncode == 1, ended.stderr
     assert ended.stdout == in_bytes("validate", faulty, "--form", form).stdout

@@ -53,7 +53,7 @@ def _hygiene(files: dict[str, str], line: str) -> str:
     before = [x for x in lines[: lines.index(line)] if "`" in x]
     since = next((x for x in reversed(before) if "`hand" in x or "`remove" in x), "")
     gloves = "gloves" in "".join(re.findall(r"`remove ([^`]+)`", since))
-    donning = not any("`doffing in" in x for x in before)
+    donning = not any("`doffing in" in x or "`at work in" in x for x in before)
     if donning and any("`hand" in x for x in before):
         return "while donning, hands that were cleaned have touched only clean things"
     if "`remove" not in since and ((before and "`hand" in since) or "on gloves" in line):
