@@ -14,7 +14,7 @@ from compiler.pipeline import open_set
 from compiler.printing import RECORD, Record, tasks_of
 from compiler.storage import find_sets
 from compiler.task import Wish
-from tests.command.running import run_apart, run_inside
+from tests.command.running import EXAMPLE, TOP, run_apart, run_inside
 from tests.command.sheets import (
     LANGUAGES,
     PROTOCOLS,
@@ -67,6 +67,16 @@ def test_compile_writes_what_it_says(compiled):
     assert "2 protocols checked: nothing to fix" in (compiled / "err").read_text(
         encoding="utf-8"
     )
+
+
+def test_the_readme_shows_what_compiling_really_says(tmp_path):
+    readme = (TOP / "README.md").read_text(encoding="utf-8")
+    shown = re.findall(r"^build/(\S+\.pdf  .*)$", readme, re.MULTILINE)
+
+    ended = run_apart("compile", EXAMPLE, "--language", "en", "--into", tmp_path)
+
+    said = [line.removeprefix(f"{tmp_path}/") for line in ended.out.splitlines()]
+    assert said == shown, ended.err
 
 
 def test_each_sheet_tells_its_language_and_title(compiled):

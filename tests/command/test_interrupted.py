@@ -14,6 +14,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+import pytest
+
 from tests.command.running import DAY, TOP
 from tests.command.sheets import LANGUAGES, PROTOCOLS, expect_whole, half_written, sheets_in
 
@@ -79,10 +81,14 @@ def two_workers(run: subprocess.Popen[str], into: Path) -> bool:
     return len(workers_of(run)) == 2
 
 
-def half_way(run: subprocess.Popen[str], into: Path) -> bool:
-    """The workers have loaded the PDF engine, which is most of their memory."""
+def grown(run: subprocess.Popen[str], megabytes: float) -> bool:
+    """Whether a worker has so much in memory: how far it has come in loading its libraries."""
     pages = [Path(f"/proc/{w}/statm").read_text().split()[1] for w in workers_of(run)]
-    return any(int(count) * os.sysconf("SC_PAGE_SIZE") > 60e6 for count in pages)
+    return any(int(count) * os.sysconf("SC_PAGE_SIZE") > megabytes * 1e6 for count in pages)
+
+
+def half_way(run: subprocess.Popen[str], into: Path) -> bool:
+    return grown(run, 60)
 
 
 def something_being_written(run: subprocess.Popen[str], into: Path) -> bool:
@@ -125,10 +131,12 @@ def test_workers_end_when_only_the_run_is_killed(compiled, tmp_path):
     expect_whole(tmp_path / "sheets")
 
 
-def test_ctrl_c_while_workers_start_is_one_line(compiled, tmp_path):
-    """What Ctrl-C does: the whole group of processes gets the signal."""
+@pytest.mark.parametrize("megabytes", [13, 60])
+def test_ctrl_c_is_one_line(megabytes, compiled, tmp_path):
+    """The whole group of processes gets the signal, while workers load and while they work."""
     with compiling(compiled, tmp_path / "sheets") as run:
-        wait_until(lambda: two_workers(run, tmp_path), "two workers")
+        wait_until(lambda: grown(run, megabytes), "a worker of that size")
+
         os.killpg(run.pid, signal.SIGINT)
         err = run.communicate(timeout=PATIENCE)[1]
 
