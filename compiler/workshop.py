@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from compiler.check_code import shown
 from compiler.products.poster import poster
 from compiler.products.sheet import Order
@@ -16,11 +20,27 @@ def make(task: Task) -> tuple[Sheet, bytes]:
     Raises:
         OSError: when it cannot be written; the last good sheet is still there.
     """
-    made = poster(order_of(task))
+    with _without_collecting():
+        made = poster(order_of(task))
     if made.poster is None:
         return Sheet(task, made.findings), b""
     write_whole(task.path, made.poster.pdf)
     return Sheet(task, made.findings, made.poster.report), made.poster.pdf
+
+
+@contextmanager
+def _without_collecting() -> Iterator[None]:
+    """Puts off the search for cyclic garbage: a layout makes many objects and drops them all.
+
+    The search again and again through a growing layout costs a fifth of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def order_of(task: Task) -> Order:
