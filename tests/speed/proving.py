@@ -53,7 +53,7 @@ def _protocol(things: int, kept: int, steps: int) -> str:
     work = ["**Leave.** `go to bay`"]
     doffing = [
         f"**Do you need thing {n}?** `decide need of {n}`\n"
-        f"   - **Yes.** `if yes`\n     1. **Use it.** `touch thing {n}`\n   - **No.** `if no`"
+        f"    - **Yes.** `if yes`\n      1. **Use it.** `touch thing {n}`\n    - **No.** `if no`"
         for n in range(things)
     ]
     doffing += [
@@ -67,8 +67,8 @@ def _protocol(things: int, kept: int, steps: int) -> str:
             f"`remove {kind} by straps` `keep {kind} on {kind} hook`"
         )
         doffing += [
-            f"**Is the {kind} torn?** `decide {kind} state`\n   - **Torn.** `if torn`\n"
-            f"     1. {discard}\n   - **Sound.** `if sound`\n     1. {keep}"
+            f"**Is the {kind} torn?** `decide {kind} state`\n    - **Torn.** `if torn`\n"
+            f"      1. {discard}\n    - **Sound.** `if sound`\n      1. {keep}"
             if number < kept
             else keep,
             "**Clean your hands.** `handrub`",
