@@ -149,6 +149,10 @@ def _wear(world: World, state: State, phrase: Wear) -> State:
         item = item._replace(outside=max(item.outside, hand), inside=max(item.inside, hand))
     state = _touch_body(world, state, index, item.inside)
     over = frozenset(i for i in world.ordered[index] if state.worn(i))
+    for other in over:
+        # what was put on over an earlier wearing of this item lies below it now
+        below = state.items[other]
+        state = _with(state, other, below._replace(over=below.over - {index}))
     item = item._replace(where=Where.WORN, place=-1, checked=False, over=over)
     state = _with(state, index, item)
     cleaned = state.cleaned or world.kinds[index] not in CHANGED_INTO
