@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import fcntl
 import glob
 import os
 import tempfile
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from compiler.findings import UnreadableSourceError
@@ -97,35 +99,39 @@ def write_whole(path: Path, data: bytes) -> None:
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     _clear_up(path)
-    prefix = f".{path.name}.{os.getpid()}."
-    handle, name = tempfile.mkstemp(prefix=prefix, suffix=".part", dir=path.parent)
+    handle, part = _claimed(path)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
+            part.chmod(0o644)
+            part.replace(path)  # before the claim ends with the stream
     except BaseException as fault:
-        Path(name).unlink(missing_ok=True)
+        part.unlink(missing_ok=True)
         if isinstance(fault, OSError) and not fault.filename:
             raise OSError(fault.errno, fault.strerror, path.as_posix()) from None
         raise
 
 
+def _claimed(path: Path) -> tuple[int, Path]:
+    """A new temporary file beside this file, locked for as long as its writer lives."""
+    while True:
+        prefix = f".{path.name}."
+        handle, name = tempfile.mkstemp(prefix=prefix, suffix=".part", dir=path.parent)
+        with suppress(OSError):  # a file system without locks: then nobody clears up
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        if os.fstat(handle).st_nlink:
+            return handle, Path(name)
+        os.close(handle)  # taken for left over, just before it was locked
+
+
 def _clear_up(path: Path) -> None:
-    """Removes what killed runs left half-written beside this file; running ones are let be."""
+    """Removes what killed runs left half-written beside this file; running ones are let be.
+
+    The kernel ends a lock with its process, so what can be locked has no writer any more.
+    """
     for left in path.parent.glob(f".{glob.escape(path.name)}.*.part"):
-        writer = left.name.removeprefix(f".{path.name}.").partition(".")[0]
-        if writer.isdecimal() and not _runs(int(writer)):
-            left.unlink(missing_ok=True)
-
-
-def _runs(process: int) -> bool:
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except OSError:
-        return True
-    return True
+        with suppress(OSError), left.open("rb") as stream:
+            fcntl.flock(stream, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            left.unlink()

@@ -83,8 +83,14 @@ def two_workers(run: subprocess.Popen[str], into: Path) -> bool:
 
 def grown(run: subprocess.Popen[str], megabytes: float) -> bool:
     """Whether a worker has so much in memory: how far it has come in loading its libraries."""
-    pages = [Path(f"/proc/{w}/statm").read_text().split()[1] for w in workers_of(run)]
-    return any(int(count) * os.sysconf("SC_PAGE_SIZE") > megabytes * 1e6 for count in pages)
+    assert run.poll() is None, "the run ended too early"
+    page = os.sysconf("SC_PAGE_SIZE")
+    for worker in workers_of(run):
+        with suppress(OSError):  # ended meanwhile
+            resident = int(Path(f"/proc/{worker}/statm").read_text().split()[1])
+            if resident * page > megabytes * 1e6:
+                return True
+    return False
 
 
 def half_way(run: subprocess.Popen[str], into: Path) -> bool:

@@ -105,12 +105,63 @@ def test_a_kill_in_the_middle_leaves_the_last_good_sheet_and_the_next_run_clears
 
 
 def test_another_run_that_is_still_writing_is_left_alone(sheet):
-    other = sheet.parent / f".{sheet.name}.{os.getpid()}.abc.part"
-    other.write_bytes(b"half")
+    """In the middle of the other's writing, this process writes the same sheet."""
+    program = (
+        "import os, sys; from pathlib import Path; from compiler.storage import write_whole\n"
+        "def wait(_): print('writing', flush=True); sys.stdin.read()\n"
+        "os.fsync = wait\n"
+        f"write_whole(Path(sys.argv[1]), {NEW!r})"
+    )
+    other = subprocess.Popen(
+        [sys.executable, "-c", program, sheet],
+        env={**os.environ, "PYTHONPATH": str(TOP)},
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    with other:
+        assert other.stdout
+        assert other.stdout.readline() == "writing\n"
+        half = left_beside(sheet)
 
-    write_whole(sheet, NEW)
+        write_whole(sheet, b"mine")
 
-    assert other.read_bytes() == b"half"
+        assert left_beside(sheet) == half
+        assert len(half) == 1
+        assert sheet.read_bytes() == b"mine"
+        other.communicate(timeout=60)
+    assert other.returncode == 0
+    assert sheet.read_bytes() == NEW
+    assert left_beside(sheet) == []
+
+
+def test_what_an_unburied_process_left_is_cleared_up(sheet):
+    """A killed process stays in the kernel's table until its parent asks for its status."""
+    program = (
+        "import os, signal, sys; from pathlib import Path\n"
+        "from compiler.storage import write_whole\n"
+        "os.fsync = lambda _: os.kill(os.getpid(), signal.SIGKILL)\n"
+        f"write_whole(Path(sys.argv[1]), {NEW!r})"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(TOP)}
+    with subprocess.Popen([sys.executable, "-c", program, sheet], env=environment) as killed:
+        os.waitid(os.P_PID, killed.pid, os.WEXITED | os.WNOWAIT)
+        assert len(left_beside(sheet)) == 1
+
+        write_whole(sheet, NEW)
+
+        assert left_beside(sheet) == []
+
+
+def test_a_name_with_signs_of_patterns_is_cleared_up_too(tmp_path):
+    """Brackets and stars are legal in names; they must not be taken for a pattern."""
+    other = tmp_path / ".roomb.pdf.x.part"
+    for name in (".room[ab].pdf.x.part", other.name):
+        (tmp_path / name).write_bytes(b"half")
+
+    write_whole(tmp_path / "room[ab].pdf", NEW)
+
+    assert left_beside(tmp_path / "room[ab].pdf") == [other.name]
 
 
 def as_anybody() -> None:
