@@ -13,16 +13,18 @@ from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
+from functools import cache
 from importlib.resources import as_file, files
 from pathlib import Path
 
 from compiler.check_code import check_code
 from compiler.findings import must_fix
 from compiler.layout.fonts import faces_for
+from compiler.model.sheet_kinds import SHEET_KINDS, USUAL, Each, SheetKind
 from compiler.model.suppose import supposed
-from compiler.pipeline import ProtocolSet, in_language
+from compiler.pipeline import ProtocolSet, Version, in_language
 from compiler.products.theme import theme_named
-from compiler.storage import write_whole
+from compiler.storage import CLINIC, KIT, write_whole
 from compiler.task import Sheet, Task, Wish
 
 RECORD = ".wallward.json"
@@ -51,15 +53,19 @@ class Record:
 
     def knows(self, task: Task) -> bool:
         """Whether the sheet is there, made from just this, and not touched since."""
+        entries = {path.name: self.made.get(path.name) for path in task.paths}
+        if not all(str(entry).startswith(task.made_from) for entry in entries.values()):
+            return False
         try:
-            data = task.path.read_bytes()
+            files = {path: path.read_bytes() for path in task.paths}
         except OSError:
             return False
-        return self.made.get(task.path.name) == _entry(task, data)
+        return all(entries[path.name] == _entry(task, data) for path, data in files.items())
 
-    def note(self, task: Task, data: bytes) -> None:
-        """Remembers a sheet that was just written."""
-        self.noted[task.path.name] = _entry(task, data)
+    def note(self, task: Task, made: dict[str, bytes]) -> None:
+        """Remembers the files of a sheet that was just written, by ending."""
+        for ending, data in made.items():
+            self.noted[task.path_of(ending).name] = _entry(task, data)
 
     def write(self) -> None:
         """Adds to the record as it is now: another run may have written it meanwhile."""
@@ -76,36 +82,99 @@ def tasks_of(protocol_set: ProtocolSet, wish: Wish) -> Iterator[Task]:
     """Every sheet wanted from a set, sheets of one language after one another."""
     clinic = protocol_set.clinic
     assert clinic
-    answers = dict(clinic.answers) | dict(wish.answers)
-    for language in wish.languages or clinic.languages:
-        surroundings = _surroundings(wish, language)
-        for protocol in protocol_set.protocols:
-            version = in_language(protocol_set, supposed(protocol, answers), language)
-            content = list(_content(protocol_set, protocol.name, language, wish, answers))
-            digest = hashlib.sha256(surroundings)
-            digest.update(repr((content, wish.paper, wish.orientation, wish.theme)).encode())
-            yield Task(version, wish, check_code(content), digest.hexdigest())
+    named = wish.products or clinic.products or USUAL
+    kinds = [kind for name, kind in SHEET_KINDS.items() if name in named]
+    planner = _Planner(protocol_set, wish)
+    languages = wish.languages or clinic.languages
+    for language in languages:
+        for kind in kinds:
+            if kind.each is Each.PROTOCOL or (kind.foreign and language == clinic.languages[0]):
+                continue
+            names = [p.name for p in protocol_set.protocols]
+            for name in names[:1] if kind.each is Each.SET else names:
+                yield planner.task(kind, name, (language,))
+    for kind in kinds:
+        if kind.each is Each.PROTOCOL:
+            for protocol in protocol_set.protocols:
+                yield planner.task(kind, protocol.name, languages)
 
 
-def _content(
-    protocol_set: ProtocolSet, name: str, language: str, wish: Wish, answers: dict[str, str]
-) -> Iterator[bytes]:
-    """What a sheet says: the texts it is made from, and what was asked for."""
-    wanted = ("clinic.yaml", "kit.yaml", f"{name}.md", f"{language}/clinic.po")
-    for file in (*wanted, f"{language}/{name}.po"):
-        source = protocol_set.sources.get(file)
-        yield source.text.encode() if source else b""
-    yield repr((language, "poster", wish.parts, sorted(answers.items()))).encode()
+class _Planner:
+    """Makes tasks; what several sheets of one protocol share is worked out once."""
+
+    def __init__(self, protocol_set: ProtocolSet, wish: Wish) -> None:
+        clinic = protocol_set.clinic
+        self.protocol_set, self.wish = protocol_set, wish
+        self.answers = dict(clinic.answers if clinic else {}) | dict(wish.answers)
+        self.protocols = {p.name: supposed(p, self.answers) for p in protocol_set.protocols}
+        self._versions: dict[tuple[str, str], Version] = {}
+        self._texts: dict[tuple[str, str], tuple[bytes, ...]] = {}
+        self._surrounding: dict[str, bytes] = {}
+
+    def task(self, kind: SheetKind, name: str, languages: tuple[str, ...]) -> Task:
+        """One sheet of a protocol, in one language or in several."""
+        wish = self.wish
+        contents = [self._content(kind, name, language) for language in languages]
+        digest = hashlib.sha256(b"".join(map(self._surroundings, languages)))
+        asked = (contents, wish.paper, wish.orientation, wish.theme, wish.draft)
+        digest.update(repr(asked).encode())
+        return Task(
+            kind,
+            tuple(self._version(name, language) for language in languages),
+            wish,
+            tuple(map(check_code, contents)),
+            digest.hexdigest(),
+        )
+
+    def _version(self, name: str, language: str) -> Version:
+        if (name, language) not in self._versions:
+            version = in_language(self.protocol_set, self.protocols[name], language)
+            self._versions[name, language] = version
+        return self._versions[name, language]
+
+    def _content(self, kind: SheetKind, name: str, language: str) -> list[bytes]:
+        """What a sheet says: the texts it is made from, and what was asked for."""
+        asked = (language, kind.name, self.wish.parts, sorted(self.answers.items()))
+        return [*self._text(name, language), repr(asked).encode()]
+
+    def _text(self, name: str, language: str) -> tuple[bytes, ...]:
+        if (name, language) not in self._texts:
+            files = (
+                CLINIC,
+                KIT,
+                f"{name}.md",
+                f"{language}/clinic.po",
+                f"{language}/{name}.po",
+            )
+            sources = [self.protocol_set.sources.get(file) for file in files]
+            texts = tuple(source.text.encode() if source else b"" for source in sources)
+            self._texts[name, language] = texts
+        return self._texts[name, language]
+
+    def _surroundings(self, language: str) -> bytes:
+        if language not in self._surrounding:
+            self._surrounding[language] = _surroundings(self.wish, language)
+        return self._surrounding[language]
 
 
 def _surroundings(wish: Wish, language: str) -> bytes:
     """What else a sheet depends on: the compiler, the theme and the fonts, by size and time."""
+    paths = [p for f in faces_for(language).order for p in (f.regular.path, f.bold.path)]
+    return repr((_program(), _known([theme_named(wish.theme).folder]), _known(paths))).encode()
+
+
+@cache
+def _program() -> list[tuple[str, int, int]]:
     with as_file(files("compiler")) as package:
-        paths = [*package.rglob("*"), *theme_named(wish.theme).folder.rglob("*")]
-    for face in faces_for(language).order:
-        paths += (face.regular.path, face.bold.path)
-    known = [(str(p), p.stat().st_size, p.stat().st_mtime_ns) for p in paths if _is_input(p)]
-    return repr(sorted(known)).encode()
+        return _known([package])
+
+
+def _known(places: Iterable[Path]) -> list[tuple[str, int, int]]:
+    """The files at these places and below them, by path, size and time of change."""
+    paths = {path for place in places for path in (place, *place.rglob("*"))}
+    return sorted(
+        (str(p), p.stat().st_size, p.stat().st_mtime_ns) for p in paths if _is_input(p)
+    )
 
 
 def _is_input(path: Path) -> bool:
@@ -123,7 +192,7 @@ def print_sheets(tasks: Iterable[Task], into: Path) -> Iterator[Sheet]:
     record = Record.read(into)
     waiting: list[Task] = []
     for task in tasks:
-        if must_fix(task.version.findings):
+        if must_fix(task.findings):
             yield Sheet(task)
         elif record.knows(task):
             yield Sheet(task, unchanged=True)
@@ -132,15 +201,14 @@ def print_sheets(tasks: Iterable[Task], into: Path) -> Iterator[Sheet]:
     if not waiting:
         return
     try:
-        for sheet, data in _made(waiting):
-            if data:
-                record.note(sheet.task, data)
+        for sheet, made in _made(waiting):
+            record.note(sheet.task, made)
             yield sheet
     finally:
         record.write()
 
 
-def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, bytes]]:
+def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, dict[str, bytes]]]:
     workers = min(len(tasks), os.cpu_count() or 1)
     if workers == 1:
         yield from map(_make, tasks)
@@ -166,7 +234,7 @@ def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, bytes]]:
             raise
 
 
-def _make(task: Task) -> tuple[Sheet, bytes]:
+def _make(task: Task) -> tuple[Sheet, dict[str, bytes]]:
     # imported here because it brings in the PDF engine, which an unchanged set never needs
     from compiler.workshop import make
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from compiler.findings import Finding
+from compiler.model.sheet_kinds import Each, SheetKind
 from compiler.pipeline import Version
-from compiler.products.poster_report import PosterReport
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,25 +21,56 @@ class Wish:
     parts: str = "both"
     theme: str = "default"
     answers: tuple[tuple[str, str], ...] = ()
+    products: tuple[str, ...] = ()
+    draft: bool = True
+    """Not published: every sheet says so."""
 
 
 @dataclass(frozen=True, slots=True)
 class Task:
     """One sheet to be made."""
 
-    version: Version
+    kind: SheetKind
+    versions: tuple[Version, ...]
+    """The protocol in the sheet's language; in all of them where one sheet holds them all."""
     wish: Wish
-    code: str
-    """The check code of its content."""
+    codes: tuple[str, ...]
+    """The check code of each version's content on this kind of sheet."""
     made_from: str
     """A digest of everything that goes into the sheet."""
 
     @property
+    def version(self) -> Version:
+        """The first version."""
+        return self.versions[0]
+
+    @property
+    def code(self) -> str:
+        """The check code of the first version."""
+        return self.codes[0]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is wrong with the texts that it is made from."""
+        return tuple(finding for version in self.versions for finding in version.findings)
+
+    @property
     def path(self) -> Path:
-        """Where the sheet goes: told apart by protocol, product, parts and language."""
-        part = "" if self.wish.parts == "both" else f"-{self.wish.parts}"
-        name = f"{self.version.protocol.name}-poster{part}-{self.version.language}.pdf"
-        return self.wish.into / name
+        """The first of its files."""
+        return self.path_of(self.kind.endings[0])
+
+    @property
+    def paths(self) -> tuple[Path, ...]:
+        """All files that it is."""
+        return tuple(map(self.path_of, self.kind.endings))
+
+    def path_of(self, ending: str) -> Path:
+        """Where a file goes: told apart by protocol, kind, parts and language."""
+        words = [] if self.kind.each is Each.SET else [self.version.protocol.name]
+        words.append(self.kind.name)
+        words += [] if self.wish.parts == "both" else [self.wish.parts]
+        words += [] if self.kind.each is Each.PROTOCOL else [self.version.language]
+        return self.wish.into / f"{'-'.join(words)}.{ending}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +79,8 @@ class Sheet:
 
     task: Task
     findings: tuple[Finding, ...] = ()
-    report: PosterReport | None = None
-    """Nothing when it was not made: because of its findings, or because it is up to date."""
+    told: str = ""
+    """What was reached. Nothing when it was not made: for its findings, or as up to date."""
+    made: bool = False
     unchanged: bool = False
+    layouts: int = 0

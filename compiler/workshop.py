@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from compiler.check_code import shown
+from compiler.pipeline import Version
+from compiler.products.outcome import Maker, Outcome
 from compiler.products.poster import poster
 from compiler.products.sheet import Order
 from compiler.storage import write_whole
@@ -14,18 +16,37 @@ from compiler.task import Sheet, Task
 from compiler.wording.words import words
 
 
-def make(task: Task) -> tuple[Sheet, bytes]:
-    """Makes one sheet and writes it whole; gives its bytes, or none if it could not be made.
+def make(task: Task) -> tuple[Sheet, dict[str, bytes]]:
+    """Makes one sheet and writes its files whole; gives their bytes by ending, if any.
 
     Raises:
         OSError: when it cannot be written; the last good sheet is still there.
     """
     with _without_collecting():
-        made = poster(order_of(task))
+        outcome = MAKERS[task.kind.name](orders_of(task))
+    for ending, data in outcome.files.items():
+        write_whole(task.path_of(ending), data)
+    made = bool(outcome.files)
+    sheet = Sheet(task, outcome.findings, outcome.told, made, layouts=outcome.layouts)
+    return sheet, outcome.files
+
+
+def _poster(orders: tuple[Order, ...]) -> Outcome:
+    made = poster(orders[0])
     if made.poster is None:
-        return Sheet(task, made.findings), b""
-    write_whole(task.path, made.poster.pdf)
-    return Sheet(task, made.findings, made.poster.report), made.poster.pdf
+        return Outcome(findings=made.findings)
+    report = made.poster.report
+    told = (
+        f"{report.paper} {report.orientation}, leads to {report.leads.far:.1f} m, "
+        f"details to {report.details.far:.1f} m"
+    )
+    return Outcome({"pdf": made.poster.pdf}, told, made.findings, report.layouts)
+
+
+MAKERS: dict[str, Maker] = {
+    "poster": _poster,
+}
+"""Who makes each kind of sheet of `model/sheet_kinds.py`."""
 
 
 @contextmanager
@@ -43,16 +64,24 @@ def _without_collecting() -> Iterator[None]:
             gc.enable()
 
 
-def order_of(task: Task) -> Order:
-    """What the poster's maker is asked for."""
-    version, wish = task.version, task.wish
+def orders_of(task: Task) -> tuple[Order, ...]:
+    """What the sheet's maker is asked for: one order a language."""
+    return tuple(
+        _order(task, version, code)
+        for version, code in zip(task.versions, task.codes, strict=True)
+    )
+
+
+def _order(task: Task, version: Version, code: str) -> Order:
+    wish = task.wish
     return Order(
         protocol=version.protocol,
         clinic=version.clinic,
         kit=version.kit,
         words=words(version.language),
-        code=shown(task.code),
-        link=_link(task),
+        code=shown(code),
+        link=_link(version, code),
+        draft=wish.draft,
         reviewed=version.reviewed,
         paper=wish.paper,
         orientation=wish.orientation,
@@ -61,9 +90,8 @@ def order_of(task: Task) -> Order:
     )
 
 
-def _link(task: Task) -> str:
+def _link(version: Version, code: str) -> str:
     """What the QR code holds: the clinic's address with the check code, or plain words."""
-    version = task.version
     if version.clinic.link:
-        return f"{version.clinic.link}{task.code}"
-    return f"{version.clinic.name}, {version.protocol.title}, {task.code}"
+        return f"{version.clinic.link}{code}"
+    return f"{version.clinic.name}, {version.protocol.title}, {code}"

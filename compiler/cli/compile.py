@@ -1,4 +1,4 @@
-"""`wallward compile`: validates, then writes wall posters."""
+"""`wallward compile`: validates, then writes the sheets."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from compiler.cli.day import on_option
 from compiler.cli.screen import screen_style
 from compiler.findings import Finding, must_fix
 from compiler.layout.paper import PAPERS, paper_named
+from compiler.model.sheet_kinds import SHEET_KINDS
 from compiler.pipeline import ProtocolSet, open_set, validated
 from compiler.printing import print_sheets, tasks_of
 from compiler.products.theme import theme_names
@@ -21,7 +22,7 @@ from compiler.report.text import text_report
 from compiler.storage import find_sets
 from compiler.task import Sheet, Wish
 
-HELP = """Validate, then write wall posters: one page each, in every language of the clinic.
+HELP = """Validate, then write the sheets of every protocol in every language of the clinic.
 
 Only what changed is made again. A protocol with something that must be fixed is not printed;
 its last good sheet stays. Every sheet says DRAFT: approval is a separate act of your
@@ -31,7 +32,7 @@ clinic.
 Examples:
   wallward compile
   wallward compile our-clinic --language en --paper A2
-  wallward compile protocols/airborne-room.md --parts doffing
+  wallward compile protocols/airborne-room.md --product poster --parts doffing
   wallward compile --suppose "eye protection=goggles"
 
 Exit status: 0 all sheets written, 1 something must be fixed, 2 wrong use or unreadable input.
@@ -62,6 +63,13 @@ class PaperSize(click.ParamType[str]):
     show_default=True,
     help="The folder for the sheets.",
 )
+@click.option(
+    "--product",
+    "products",
+    type=click.Choice(list(SHEET_KINDS)),
+    multiple=True,
+    help="Only this kind of sheet; may be repeated.",
+)
 @click.option("--language", "languages", multiple=True, help="Only this one; may be repeated.")
 @click.option("--paper", type=PaperSize(), help="Instead of the clinic's own.")
 @click.option(
@@ -85,6 +93,7 @@ class PaperSize(click.ParamType[str]):
 def command(
     paths: tuple[Path, ...],
     into: Path,
+    products: tuple[str, ...],
     languages: tuple[str, ...],
     paper: str | None,
     orientation: str | None,
@@ -97,7 +106,9 @@ def command(
     if theme not in theme_names():
         raise click.UsageError(f'no theme "{theme}"; there are: {", ".join(theme_names())}')
     languages = tuple(dict.fromkeys(languages))
-    wish = Wish(into, languages, paper or "", orientation or "", parts, theme, answers)
+    wish = Wish(
+        into, languages, paper or "", orientation or "", parts, theme, answers, products
+    )
     findings: list[Finding] = []
     count = 0
     for folder, files in _told_apart(find_sets(paths)):
@@ -176,10 +187,6 @@ def _line(sheet: Sheet) -> str:
     path = sheet.task.path.as_posix()
     if sheet.unchanged:
         return f"{path}  unchanged"
-    if sheet.report is None:
+    if not sheet.made:
         return f"{path}  not made: see the findings"
-    report = sheet.report
-    return (
-        f"{path}  {report.paper} {report.orientation}, leads to {report.leads.far:.1f} m, "
-        f"details to {report.details.far:.1f} m"
-    )
+    return f"{path}  {sheet.told}"

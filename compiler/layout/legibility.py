@@ -1,4 +1,4 @@
-"""How tall letters must be to be read from a distance, and how far print must stand out.
+"""How tall letters must be to be read from a distance.
 
 The height is that of a capital, as in ISO 9241-303; scripts without capitals use the height of
 their typical letters (see `compiler.layout.letters`). Where sources differ, both ends are kept:
@@ -18,10 +18,6 @@ AIM = 22
 """Minutes of arc at which text is easy to read."""
 MOST = 45
 """Minutes of arc above which words stop being read at a glance."""
-LEAST_CONTRAST = 4.5
-"""For text: WCAG 2.2, success criterion 1.4.3, level AA (W3C, 2023)."""
-LEAST_GRAPHIC_CONTRAST = 3.0
-"""For parts of pictures that carry meaning: WCAG 2.2, success criterion 1.4.11."""
 
 
 def required_height(distance: float, minutes: float = FLOOR) -> float:
@@ -45,24 +41,3 @@ def angle(height: float, distance: float) -> float:
     20.0
     """
     return 2 * degrees(atan(height / (2000 * distance))) * 60
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance of `#rrggbb`, as WCAG 2.2 defines it (0 is black, 1 is white)."""
-    channels = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    red, green, blue = (
-        # WCAG prints 0.03928, sRGB 0.04045: no 8-bit value falls between them.
-        c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4
-        for c in channels
-    )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two colours, from 1 to 21: (L1 + 0.05) / (L2 + 0.05).
-
-    >>> contrast("#000000", "#ffffff"), round(contrast("#ffffff", "#767676"), 2)
-    (21.0, 4.54)
-    """
-    dark, light = sorted((luminance(one), luminance(other)))
-    return (light + 0.05) / (dark + 0.05)

@@ -98,5 +98,7 @@ class Clinic:
     observer: bool = True
     """Whether a trained observer is available."""
     assistant: bool = True
+    products: tuple[str, ...] = ()
+    """The kinds of sheets that are made; empty for the usual ones."""
     link: str = ""
     """A web address put before the check code in the QR code; empty for the code alone."""

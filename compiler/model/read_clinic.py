@@ -19,13 +19,14 @@ from compiler.model.form import Form, whole
 from compiler.model.languages import SUPPORTED, canonical, supported
 from compiler.model.measures import metres, seconds, span_of_seconds
 from compiler.model.names import UNKNOWN_AREA, Names, usable
+from compiler.model.sheet_kinds import SHEET_KINDS
 from compiler.source import Source
 from compiler.syntax.spelling import advice, alike, quoted
 from compiler.syntax.tree import Entry
 
 KEYS = (
     "clinic", "contact", "link", "languages", "areas", "places", "hand hygiene", "agents",
-    "paper", "reading distance", "answers", "staffing",
+    "paper", "reading distance", "answers", "staffing", "products",
 )  # fmt: skip
 PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "ANSI C", "ANSI D")
 _LINK = re.compile(r"https?://[^\s/?#]+(?:[/?#]\S*)?")
@@ -62,6 +63,7 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
         answers=_answers(form),
         observer=staffing.flag("observer", True),
         assistant=staffing.flag("assistant", True),
+        products=_products(form),
         link=_link(form),
     )
     # Without areas every step of every protocol would be reported once more.
@@ -197,6 +199,20 @@ def _answers(form: Form) -> dict[str, str]:
         if word is not None and usable(word.text, word.at, form.findings) and named:
             answers[entry.key] = word.text
     return answers
+
+
+def _products(form: Form) -> tuple[str, ...]:
+    found: list[str] = []
+    for word in form.texts("products"):
+        if word.text not in SHEET_KINDS:
+            form.wrong(
+                word.at,
+                f"{quoted(word.text)} is not a kind of sheet.",
+                advice(word.text, SHEET_KINDS, "kind of sheet"),
+            )
+        elif word.text not in found:
+            found.append(word.text)
+    return tuple(found)
 
 
 def _link(form: Form) -> str:

@@ -19,6 +19,7 @@ def example_set(
     folder: Path,
     protocols: tuple[str, ...] = PROTOCOLS,
     languages: tuple[str, ...] = LANGUAGES,
+    products: tuple[str, ...] = ("poster",),
 ) -> Path:
     """Some protocols of the example in some of its languages, in a folder of their own."""
     folder.mkdir(parents=True)
@@ -26,6 +27,7 @@ def example_set(
         shutil.copyfile(EXAMPLE / name, folder / name)
     clinic = (EXAMPLE / "clinic.yaml").read_text(encoding="utf-8")
     clinic = re.sub(r"(?m)^languages: .*$", f"languages: [{', '.join(languages)}]", clinic)
+    clinic += f"products: [{', '.join(products)}]\n"
     (folder / "clinic.yaml").write_text(clinic, encoding="utf-8")
     for tag in languages[1:]:
         inside = folder / "translations" / tag

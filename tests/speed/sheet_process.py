@@ -33,14 +33,16 @@ def tasks(language: str, into: Path) -> list:
 
     found = []
     for folder, files in find_sets([TOP / "protocols"]):
-        found += tasks_of(open_set(folder, files), Wish(into, (language,)))
+        found += tasks_of(
+            open_set(folder, files), Wish(into, (language,), products=("poster",))
+        )
     return found
 
 
 def ours(language: str) -> dict[str, object]:
     """Our posters: seconds each once warm, layouts, bytes, and the HTML for the other mode."""
     from compiler.products.poster import poster
-    from compiler.workshop import make, order_of
+    from compiler.workshop import make, orders_of
 
     with tempfile.TemporaryDirectory() as into:
         wanted = tasks(language, Path(into))
@@ -52,9 +54,9 @@ def ours(language: str) -> dict[str, object]:
                 begun = time.perf_counter()
                 sheet, data = make(task)
                 taken.setdefault(task.path.name, []).append(time.perf_counter() - begun)
-            sizes.append(len(data))
-            layouts.append(sheet.report.layouts if sheet.report else 0)
-        made = [poster(order_of(task)).poster for task in wanted]
+            sizes.append(len(data["pdf"]))
+            layouts.append(sheet.layouts)
+        made = [poster(orders_of(task)[0]).poster for task in wanted]
     return {
         "seconds": [statistics.median(times) for times in taken.values()],
         "sizes": sizes,
