@@ -116,7 +116,15 @@ class _Planner:
         wish = self.wish
         contents = [self._content(kind, name, language) for language in languages]
         digest = hashlib.sha256(b"".join(map(self._surroundings, languages)))
-        asked = (contents, wish.paper, wish.orientation, wish.theme, wish.draft)
+        asked = (
+            contents,
+            wish.paper,
+            wish.orientation,
+            wish.theme,
+            wish.card,
+            wish.flip,
+            wish.draft,
+        )
         digest.update(repr(asked).encode())
         return Task(
             kind,

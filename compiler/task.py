@@ -22,6 +22,8 @@ class Wish:
     theme: str = "default"
     answers: tuple[tuple[str, str], ...] = ()
     products: tuple[str, ...] = ()
+    card: str = ""
+    flip: str = "long"
     draft: bool = True
     """Not published: every sheet says so."""
 

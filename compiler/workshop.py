@@ -8,6 +8,7 @@ from contextlib import contextmanager
 
 from compiler.check_code import shown
 from compiler.pipeline import Version
+from compiler.products.card import card
 from compiler.products.outcome import Maker, Outcome
 from compiler.products.poster import poster
 from compiler.products.sheet import Order
@@ -45,6 +46,7 @@ def _poster(orders: tuple[Order, ...]) -> Outcome:
 
 MAKERS: dict[str, Maker] = {
     "poster": _poster,
+    "card": card,
 }
 """Who makes each kind of sheet of `model/sheet_kinds.py`."""
 
@@ -87,6 +89,8 @@ def _order(task: Task, version: Version, code: str) -> Order:
         orientation=wish.orientation,
         parts=wish.parts,
         theme=wish.theme,
+        card=wish.card,
+        flip=wish.flip,
     )
 
 

@@ -13,7 +13,7 @@ from compiler.cli.answers import Suppose
 from compiler.cli.day import on_option
 from compiler.cli.screen import screen_style
 from compiler.findings import Finding, must_fix
-from compiler.layout.paper import PAPERS, paper_named
+from compiler.layout.paper import CARDS, PAPERS, paper_named
 from compiler.model.sheet_kinds import SHEET_KINDS
 from compiler.pipeline import ProtocolSet, open_set, validated
 from compiler.printing import print_sheets, tasks_of
@@ -81,6 +81,14 @@ class PaperSize(click.ParamType[str]):
     default="both",
     show_default=True,
 )
+@click.option("--card", type=click.Choice(list(CARDS)), help="Panels, instead of the clinic's.")
+@click.option(
+    "--flip",
+    type=click.Choice(["long", "short"]),
+    default="long",
+    show_default=True,
+    help="The edge on which your printer turns the paper, for cards.",
+)
 @click.option("--theme", default="default", show_default=True, help="The look.")
 @click.option(
     "--suppose",
@@ -98,6 +106,8 @@ def command(
     paper: str | None,
     orientation: str | None,
     parts: str,
+    card: str | None,
+    flip: str,
     theme: str,
     answers: tuple[tuple[str, str], ...],
     on: datetime.date,
@@ -107,7 +117,16 @@ def command(
         raise click.UsageError(f'no theme "{theme}"; there are: {", ".join(theme_names())}')
     languages = tuple(dict.fromkeys(languages))
     wish = Wish(
-        into, languages, paper or "", orientation or "", parts, theme, answers, products
+        into,
+        languages,
+        paper or "",
+        orientation or "",
+        parts,
+        theme,
+        answers,
+        products,
+        card=card or "",
+        flip=flip,
     )
     findings: list[Finding] = []
     count = 0

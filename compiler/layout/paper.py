@@ -53,6 +53,17 @@ NORTH_AMERICAN = (
 FAMILIES = (ISO_A, NORTH_AMERICAN)
 PAPERS = {paper.name: paper for family in FAMILIES for paper in family}
 """All papers a poster may be printed on, by name."""
+CARDS = {
+    card.name: card
+    for card in (
+        # ISO/IEC 7810:2019, Identification cards, physical characteristics: ID-1, upright here.
+        Paper("ID-1", 53.98, 85.60),
+        # ISO 216:2007, A series.
+        Paper("A7", 74, 105),
+        Paper("A6", 105, 148),
+    )
+}
+"""Panels of a pocket card, from small to large, by name."""
 
 
 def paper_named(name: str) -> Paper | None:
@@ -76,6 +87,15 @@ def larger(paper: Paper) -> tuple[Paper, ...]:
         if paper.name in names:
             return family[names.index(paper.name) + 1 :]
     return ()
+
+
+def desk_paper(paper: Paper) -> Paper:
+    """The paper of an office printer in the same family, for all that is no poster.
+
+    >>> desk_paper(PAPERS["A1"]).name, desk_paper(PAPERS["ANSI D"]).name
+    ('A4', 'Letter')
+    """
+    return next(family[0] for family in FAMILIES if paper.name in {p.name for p in family})
 
 
 def _plain(name: str) -> str:

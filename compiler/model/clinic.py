@@ -98,7 +98,11 @@ class Clinic:
     observer: bool = True
     """Whether a trained observer is available."""
     assistant: bool = True
+    card: str = "A7"
+    """The size of a pocket card's panels."""
     products: tuple[str, ...] = ()
     """The kinds of sheets that are made; empty for the usual ones."""
     link: str = ""
     """A web address put before the check code in the QR code; empty for the code alone."""
+    languages_at: tuple[Span, ...] = ()
+    """Where each language is written; nothing where none is."""

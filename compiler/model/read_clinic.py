@@ -20,15 +20,16 @@ from compiler.model.languages import SUPPORTED, canonical, supported
 from compiler.model.measures import metres, seconds, span_of_seconds
 from compiler.model.names import UNKNOWN_AREA, Names, usable
 from compiler.model.sheet_kinds import SHEET_KINDS
-from compiler.source import Source
+from compiler.source import Source, Span
 from compiler.syntax.spelling import advice, alike, quoted
 from compiler.syntax.tree import Entry
 
 KEYS = (
     "clinic", "contact", "link", "languages", "areas", "places", "hand hygiene", "agents",
-    "paper", "reading distance", "answers", "staffing", "products",
+    "paper", "reading distance", "answers", "staffing", "card", "products",
 )  # fmt: skip
 PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "ANSI C", "ANSI D")
+CARDS = ("ID-1", "A7", "A6")
 _LINK = re.compile(r"https?://[^\s/?#]+(?:[/?#]\S*)?")
 
 
@@ -41,7 +42,7 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
     form = Form(tree, "the clinic file", at, KEYS, findings)
     name = form.text("clinic", "the clinic's name")
     contact = form.text("contact", "who answers questions, and how")
-    languages = _languages(form)
+    languages, languages_at = _languages(form)
     areas = _areas(form)
     places = _places(form, areas)
     policy, on_gloves, rub, wash = _hand_hygiene(form)
@@ -50,6 +51,7 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
         name=name.text if name else "",
         contact=contact.text if contact else "",
         languages=languages,
+        languages_at=languages_at,
         areas=areas,
         places=places,
         agents=_agents(form),
@@ -63,6 +65,7 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
         answers=_answers(form),
         observer=staffing.flag("observer", True),
         assistant=staffing.flag("assistant", True),
+        card=form.one_of("card", {card: card for card in CARDS}, "A7"),
         products=_products(form),
         link=_link(form),
     )
@@ -70,11 +73,12 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
     return (clinic if areas else None), findings
 
 
-def _languages(form: Form) -> tuple[str, ...]:
+def _languages(form: Form) -> tuple[tuple[str, ...], tuple[Span, ...]]:
+    """The tags, and where each is written."""
     if form.value("languages") is None:
         form.missing("languages", "[en, es]")
-        return ("en",)
-    found: list[str] = []
+        return ("en",), ()
+    found: dict[str, Span] = {}
     for word in form.texts("languages"):
         tag = canonical(word.text)
         if not supported(tag):
@@ -88,8 +92,8 @@ def _languages(form: Form) -> tuple[str, ...]:
         elif tag in found:
             form.wrong(word.at, f"The language {quoted(tag)} is listed twice.", "keep one")
         else:
-            found.append(tag)
-    return tuple(found) or ("en",)
+            found[tag] = word.at
+    return (tuple(found), tuple(found.values())) if found else (("en",), ())
 
 
 SUPPORTED_SCRIPTS = {"zh": "zh-Hans or zh-Hant"}

@@ -31,7 +31,13 @@ class SheetKind:
 
 
 SHEET_KINDS = {
-    kind.name: kind for kind in (SheetKind("poster", "one page for the wall, in large type"),)
+    kind.name: kind
+    for kind in (
+        SheetKind("poster", "one page for the wall, in large type"),
+        SheetKind(
+            "card", "leads only for the pocket, to be cut and folded", ("pdf", "print.pdf")
+        ),
+    )
 }
 """Every kind of sheet by name, in the order in which they are made."""
 USUAL = tuple(name for name, kind in SHEET_KINDS.items() if kind.usual)

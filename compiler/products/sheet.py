@@ -59,6 +59,10 @@ class Order:
     parts: str = "both"
     """`donning`, `doffing` or `both`."""
     theme: str = "default"
+    card: str = ""
+    """The size of a card's panels; empty for the clinic's own."""
+    flip: str = "long"
+    """About which edge the printer turns the sheet: `long` or `short`."""
 
 
 @dataclass(frozen=True, slots=True)

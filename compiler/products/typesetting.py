@@ -37,8 +37,7 @@ def scale_for(theme: Theme, language: str, reading: ReadingDistance) -> Scale:
     ratio = reading.leads / reading.details if reading.details > 0 else 1.0
     lead = min(max(ratio, theme.number("type/lead/least")), theme.number("type/lead/most"))
     title = lead * theme.number("type/title")
-    taller = theme.group("type/taller").get(script_of(language), 1.0)
-    tall = float(taller)
+    tall = taller(theme, language)
     return Scale(
         lead=lead,
         title=title,
@@ -46,6 +45,11 @@ def scale_for(theme: Theme, language: str, reading: ReadingDistance) -> Scale:
         lead_line=lead * theme.number("type/lines/lead") * tall,
         title_line=title * theme.number("type/lines/title") * tall,
     )
+
+
+def taller(theme: Theme, language: str) -> float:
+    """By how much lines are taller in scripts with marks above and below."""
+    return float(theme.group("type/taller").get(script_of(language), 1.0))
 
 
 @dataclass

@@ -18,6 +18,13 @@ SHEET_OVERFULL = Rule(
     ("iso-9241-303", "nureg-0700"),
     waivable=False,
 )
+CARD_OVERFULL = Rule(
+    "card-overfull",
+    Level.SHOULD,
+    "A pocket card needs more panels than a sheet of paper holds.",
+    ("iso-9241-303", "nureg-0700"),
+    waivable=False,
+)
 LETTER_WITHOUT_FONT = Rule(
     "letter-without-font",
     Level.MUST,
@@ -39,6 +46,7 @@ SHEET_UNPRINTABLE = Rule(
 RULES = (
     TEXT_TOO_SMALL,
     SHEET_OVERFULL,
+    CARD_OVERFULL,
     LETTER_WITHOUT_FONT,
     FONT_MISSING,
     SHEET_UNPRINTABLE,
