@@ -147,16 +147,16 @@ def _unmarked(line: str) -> tuple[str, list[str]]:
 
 
 def findings_of(example: Example) -> list[Finding]:
-    """What the checker says of an example, and what making its posters says."""
+    """What the checker says of an example, and what making its sheets says."""
     found = check_texts(example.files, example.on)
     return [*found, *_printing(example)] if example.printed else found
 
 
 def _printing(example: Example) -> Iterator[Finding]:
     # imported here because it brings in the PDF engine, which few pages need
-    from compiler.products.poster import poster
     from compiler.products.sheet import Order
     from compiler.wording.words import words
+    from compiler.workshop import MAKERS
 
     texts = {name: Source(name, text) for name, text in example.files.items()}
     protocol_set = read_texts(texts)
@@ -171,7 +171,8 @@ def _printing(example: Example) -> Iterator[Finding]:
                 code="0",
                 link=sheet_in.clinic.name,
             )
-            yield from poster(order).findings
+            for kind in sheet_in.clinic.products or ("poster",):
+                yield from MAKERS[kind]((order,)).findings
 
 
 def explained(slug: str, style: Style, width: int = 78) -> str:

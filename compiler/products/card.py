@@ -53,7 +53,7 @@ def card(orders: tuple[Order, ...]) -> Outcome:
         return Outcome(findings=tuple(font_findings(faces, "", at)))
     page = CardPage(order, theme, faces)
     panel, paper = CARDS[order.card or order.clinic.card], _paper(order)
-    html = page.html(panel)
+    html = page.html(panel, 0)
     if blocked := tuple(font_findings(faces, visible(html), at)):
         return Outcome(findings=blocked)
     regular, bold = by_weight(html, page.css(panel, 1.0))
@@ -103,6 +103,10 @@ class _Bench:
     most: int
     """Panels a side that a sheet can hold."""
     layouts: int = 0
+    imprint_on: int = -1
+
+    def __post_init__(self) -> None:
+        self.imprint_on = len(self.page.sides) - 1
 
     def best(self, distance: float, letter: float) -> Card | None:
         """The fewest panels at an easy size, larger if there is room, smaller if need be."""
@@ -115,9 +119,20 @@ class _Bench:
         return None
 
     def at(self, size: float) -> Card:
-        """The card in one size of type."""
+        """The card in one size of type; the imprint ends the front if that saves a panel."""
+        found = self._laid(size, self.imprint_on)
+        last = len(self.page.sides) - 1
+        if self.imprint_on == last > 0 and found.front < found.panels and _apart(found.laid):
+            other = self._laid(size, 0)
+            if other.panels < found.panels:
+                self.imprint_on = 0
+                return other
+        return found
+
+    def _laid(self, size: float, imprint_on: int) -> Card:
         self.layouts += 1
-        laid = self.press.layout(self.page.html(self.panel), self.page.css(self.panel, size))
+        html = self.page.html(self.panel, imprint_on)
+        laid = self.press.layout(html, self.page.css(self.panel, size))
         return Card(laid, self.panel, size, _front(laid))
 
     def _grown(self, found: Card, easy: float) -> Card:
@@ -135,6 +150,12 @@ def _downwards(size: float, least: float) -> Iterator[float]:
         yield size
         size *= STEP
     yield least
+
+
+def _apart(laid: Laid) -> bool:
+    """Whether the imprint has a panel to itself."""
+    page = next(block.page for block in laid.blocks if block.name == "imprint")
+    return not any(block.page == page and block.element == "li" for block in laid.blocks)
 
 
 def _front(laid: Laid) -> int:

@@ -42,8 +42,8 @@ class CardPage:
         wanted = {"donning": (others,), "doffing": (doffing,)}
         return tuple(side for side in wanted.get(self.order.parts, (others, doffing)) if side)
 
-    def html(self, panel: Paper) -> str:
-        """The document."""
+    def html(self, panel: Paper, imprint_on: int) -> str:
+        """The document; the imprint ends one of its sides, counted from 0."""
         say = self.order.words.say
         return fill(
             self.theme,
@@ -56,6 +56,7 @@ class CardPage:
                 "draft_style": self._draft_style(panel),
                 "digits": "".join(map(self.order.words.number, range(10))),
                 "sides": [[self._part(part) for part in side] for side in self.sides],
+                "imprint_on": imprint_on,
                 "first_here": self._part(self.sides[0][0])["here"] if self.sides else "",
             },
         )

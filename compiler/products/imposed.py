@@ -61,6 +61,8 @@ def _form(source: Pdf, number: int) -> pikepdf.Object:
     page = source.pages[number]
     form = page.as_form_xobject()
     form.BBox = page.mediabox  # pikepdf gives the trim box, which would cut the bleed off
+    left, bottom = page.mediabox[0], page.mediabox[1]
+    form.Matrix = Array([1, 0, 0, 1, -left, -bottom])  # its corner is where it is put
     for key in ("/StructParents", "/StructParent"):
         if key in form:
             del form[key]
