@@ -7,6 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.clinic import Clinic
+from compiler.model.faithful import RULES as FAITHFUL
+from compiler.model.faithful import compared, short
 from compiler.model.kit import Kit
 from compiler.model.protocol import Branch, Fork, Protocol, every_step
 from compiler.model.texts import (
@@ -19,8 +21,7 @@ from compiler.model.texts import (
 from compiler.source import Span
 from compiler.wording.catalogue import Catalogue
 from compiler.wording.messages import Message
-from compiler.wording.negation import loses_a_negation
-from compiler.wording.numbers import folded, numbers
+from compiler.wording.numbers import folded
 from compiler.wording.portable import Entry
 
 TRANSLATION_MISSING = Rule(
@@ -36,18 +37,6 @@ TRANSLATION_FUZZY = Rule(
     ("gettext-po",),
     waivable=False,
 )
-TRANSLATION_CHANGES_A_NUMBER = Rule(
-    "translation-changes-a-number",
-    Level.MUST,
-    "A translation does not have the same numbers as the source text.",
-    waivable=False,
-)
-TRANSLATION_LOSES_A_NEGATION = Rule(
-    "translation-loses-a-negation",
-    Level.MUST,
-    "The source text forbids something, and the translation has no word that forbids.",
-    waivable=False,
-)
 TRANSLATION_ANSWERS_ALIKE = Rule(
     "translation-answers-alike",
     Level.MUST,
@@ -60,12 +49,6 @@ TRANSLATION_IN_ANOTHER_LANGUAGE = Rule(
     "A translation file says that it is in another language than its folder.",
     waivable=False,
 )
-TRANSLATION_UNTRANSLATED = Rule(
-    "translation-untranslated",
-    Level.MAY,
-    "A translation is the source text, word for word.",
-    waivable=False,
-)
 TRANSLATION_UNUSED = Rule(
     "translation-unused",
     Level.MAY,
@@ -75,12 +58,10 @@ TRANSLATION_UNUSED = Rule(
 RULES = (
     TRANSLATION_MISSING,
     TRANSLATION_FUZZY,
-    TRANSLATION_CHANGES_A_NUMBER,
-    TRANSLATION_LOSES_A_NEGATION,
     TRANSLATION_ANSWERS_ALIKE,
     TRANSLATION_IN_ANOTHER_LANGUAGE,
-    TRANSLATION_UNTRANSLATED,
     TRANSLATION_UNUSED,
+    *FAITHFUL,
 )
 FEW = 3
 """More missing texts than this in one file are told as one finding."""
@@ -110,9 +91,9 @@ class _Translator:
 
     def _judged(self, entry: Entry | None, message: Message) -> Iterator[Finding]:
         """What is wrong with the translation of one text."""
-        shown = _short(message.text)
+        shown = short(message.text)
         if entry and entry.usable:
-            yield from _compared(entry, message, shown, (self.written_in, self.language))
+            yield from compared(entry, message, self.written_in, self.language)
         elif entry and entry.text.strip():
             yield Finding(
                 TRANSLATION_FUZZY,
@@ -143,25 +124,22 @@ def translated(
     result = reworded(protocol, translator)
     findings = _closed(translator, messages(protocol), protocol.at, f"“{protocol.title}”")
     for before, after in zip(_forks(protocol), _forks(result), strict=True):
-        findings += _answers_alike(before, after, language)
+        findings += _answers_alike(before, after, catalogue, language)
     return result, findings
 
 
 def translated_clinic(
-    clinic: Clinic, kit: Kit, catalogue: Catalogue | None, language: str
+    clinic: Clinic,
+    kit: Kit,
+    catalogue: Catalogue | None,
+    language: str,
+    written_in: str = "en",
 ) -> tuple[Clinic, Kit, list[Finding]]:
     """Clinic and kit in `language`: names that are printed change, keys stay as written."""
-    translator = _Translator(catalogue, language)
+    translator = _Translator(catalogue, language, written_in)
     pair = reworded_clinic(clinic, translator), reworded_kit(kit, translator)
     named = f"“{clinic.name}”"
     return *pair, _closed(translator, clinic_messages(clinic, kit), clinic.at, named)
-
-
-def coverage(catalogue: Catalogue | None, wanted: Iterable[Message]) -> tuple[int, int]:
-    """How many different texts have a translation fit to print, and how many there are."""
-    keys = {message.key for message in wanted}
-    entries = catalogue.entries if catalogue else {}
-    return sum(key in entries and entries[key].usable for key in keys), len(keys)
 
 
 def _closed(
@@ -187,7 +165,7 @@ def _closed(
     findings += (
         Finding(
             TRANSLATION_UNUSED,
-            f"The text {_short(entry.source)} is not in the protocol.",
+            f"The text {short(entry.source)} is not in the protocol.",
             Mark(entry.at),
             remedy="run wallward translate, which puts it aside",
         )
@@ -218,46 +196,15 @@ def _language_line(catalogue: Catalogue) -> Span:
     return catalogue.source.span(start, max(end, start + len("Language:")))
 
 
-def _compared(
-    entry: Entry, message: Message, shown: str, tags: tuple[str, str]
-) -> Iterator[Finding]:
-    """What differs that must not, and what does not differ that should."""
-    before, after = numbers(message.text), numbers(entry.text)
-    if before != after:
-        lost, added = before - after, after - before
-        words = [f"lacks {', '.join(sorted(lost.elements()))}"] if lost else []
-        words += [f"adds {', '.join(sorted(added.elements()))}"] if added else []
-        yield Finding(
-            TRANSLATION_CHANGES_A_NUMBER,
-            f"The translation of {shown} {' and '.join(words)}.",
-            Mark(entry.at, " and ".join(words)),
-            (Mark(message.at, "the source text"),),
-            remedy="write the same figures in both texts, in the digits of either language",
-        )
-    if loses_a_negation(message.text, tags[0], entry.text, tags[1]):
-        yield Finding(
-            TRANSLATION_LOSES_A_NEGATION,
-            f"The translation of {shown} forbids nothing.",
-            Mark(entry.at, "no word that says no"),
-            (Mark(message.at, "the source text"),),
-            remedy="say in the translation what must not be done",
-        )
-    if folded(entry.text) == message.text and any(map(str.isalpha, message.text)):
-        yield Finding(
-            TRANSLATION_UNTRANSLATED,
-            f"The translation of {shown} is the source text.",
-            Mark(entry.at),
-            remedy="translate it, or leave it if the two languages share these words",
-        )
-
-
 def _forks(protocol: Protocol) -> Iterator[Fork]:
     """Every fork, in reading order."""
     for part in protocol.parts:
         yield from (step.fork for step in every_step(part.steps) if step.fork)
 
 
-def _answers_alike(before: Fork, after: Fork, language: str) -> Iterator[Finding]:
+def _answers_alike(
+    before: Fork, after: Fork, catalogue: Catalogue | None, language: str
+) -> Iterator[Finding]:
     """Answers of one fork that a reader of the translation cannot tell apart."""
     seen: dict[str, Branch] = {}
     for source, branch in zip(before.branches, after.branches, strict=True):
@@ -268,19 +215,24 @@ def _answers_alike(before: Fork, after: Fork, language: str) -> Iterator[Finding
             continue
         yield Finding(
             TRANSLATION_ANSWERS_ALIKE,
-            f"{_short(written)} and {_short(first.lead or first.answer)}"
+            f"{short(written)} and {short(first.lead or first.answer)}"
             f" are one and the same in {language}.",
-            Mark(source.at, "this answer"),
-            (Mark(first.at, "reads like this one"),),
+            Mark(_translation_of(source, catalogue), "this answer"),
+            (
+                Mark(_translation_of(first, catalogue), "reads like this one"),
+                Mark(source.at, "the source text"),
+            ),
             remedy="translate the two answers so that they differ",
         )
+
+
+def _translation_of(branch: Branch, catalogue: Catalogue | None) -> Span:
+    """Where an answer's words are translated."""
+    key = ("branch", branch.lead) if branch.lead else ("answer", branch.answer)
+    entry = catalogue.find(*key) if catalogue else None
+    return entry.at if entry else branch.at
 
 
 def _base(tag: str) -> str:
     """The language of a tag, without script and region."""
     return tag.replace("_", "-").partition("-")[0].casefold()
-
-
-def _short(text: str) -> str:
-    """A text in quotation marks, cut so that a message stays on one line."""
-    return f"“{text}”" if len(text) <= 48 else f"“{text[:47].rstrip()}…”"

@@ -14,6 +14,8 @@ from compiler.wording.readability import (
     counted,
     flesch_kincaid,
     kandel_moles,
+    martins,
+    oborneva,
     sentences,
     szigriszt_pazos,
     words,
@@ -41,6 +43,8 @@ READING = Rule(
         "szigriszt-1993",
         "kandel-moles-1958",
         "amstad-1978",
+        "martins-1996",
+        "oborneva-2006",
         "plain-english-sentence",
     ),
 )
@@ -52,6 +56,8 @@ the bold of the sheets: some 48 a line, or eight English words."""
 LEAD_SIGNS = {"zh": 22, "ja": 22, "th": 45, "km": 45, "lo": 45, "my": 45}
 """The same line in letters, where words are not divided: full-width signs are 3.1 mm wide."""
 SENTENCE_WORDS = 25
+SENTENCE_SIGNS = {"zh": 50, "ja": 60}
+"""The same where words are not divided and sentences have a stop of their own; no source."""
 LEAST_WORDS = 100
 """Below this a formula says nothing: it was made for samples of a hundred words."""
 MEAN_SENTENCE = 20
@@ -74,18 +80,19 @@ NORMS = {
     "en": Norm("Flesch-Kincaid", flesch_kincaid, 8, grade=True),
     # the scale made for this formula calls less than 55 somewhat hard
     "es": Norm("Szigriszt-Pazos", szigriszt_pazos, 55),
-    # Flesch's own scale, which both carry over, calls less than 50 difficult
+    # Flesch's own scale, which all of these carry over, calls less than 50 difficult
     "fr": Norm("Kandel and Moles", kandel_moles, 50),
     "de": Norm("Amstad", amstad, 50),
+    "pt": Norm("Martins and others", martins, 50),
+    "ru": Norm("Oborneva", oborneva, 50),
 }
 
 
 def measured(protocol: Protocol, texts: list[Passage], language: str) -> Iterator[Finding]:
     """All findings that rest on a count."""
     yield from long_leads(texts, language)
-    if language not in LEAD_SIGNS:
-        yield from long_sentences(texts)
-        yield from hard_to_read(protocol, texts, language)
+    yield from long_sentences(texts, language)
+    yield from hard_to_read(protocol, texts, language)
 
 
 def long_leads(texts: list[Passage], language: str) -> Iterator[Finding]:
@@ -106,38 +113,36 @@ def long_leads(texts: list[Passage], language: str) -> Iterator[Finding]:
             )
 
 
-def long_sentences(texts: list[Passage]) -> Iterator[Finding]:
+def long_sentences(texts: list[Passage], language: str) -> Iterator[Finding]:
     """Sentences of anything but leads, which have their own rule."""
     for passage in texts:
-        if passage.kind in ("lead", "branch") or passage.text.count(" ") < SENTENCE_WORDS:
+        if passage.kind in ("lead", "branch"):
             continue
-        for sentence in sentences(passage.text):
-            if (count := len(words(sentence))) > SENTENCE_WORDS:
-                yield Finding(
-                    LONG_SENTENCE,
-                    f"This sentence has {count} words; more than {SENTENCE_WORDS} are hard to "
-                    "keep in mind.",
-                    Mark(place_of(passage, sentence), f"{count} words"),
-                    remedy="divide it, or leave out what the reader knows",
-                )
+        for sentence, said in hard_sentences(passage.text, language):
+            yield Finding(
+                LONG_SENTENCE,
+                f"This sentence has {said}.",
+                Mark(place_of(passage, sentence), said.partition(";")[0]),
+                remedy="divide it, or leave out what the reader knows",
+            )
+
+
+def hard_sentences(text: str, language: str) -> Iterator[tuple[str, str]]:
+    """Sentences that are too long, each with how long it is."""
+    signs = SENTENCE_SIGNS.get(language, 0)
+    limit, unit = (signs, "signs") if signs else (SENTENCE_WORDS, "words")
+    if (language in LEAD_SIGNS and not signs) or (not signs and text.count(" ") < limit):
+        return
+    for sentence in sentences(text):
+        count = len(sentence) if signs else len(words(sentence))
+        if count > limit:
+            yield sentence, f"{count} {unit}; more than {limit} are hard to keep in mind"
 
 
 def hard_to_read(protocol: Protocol, texts: list[Passage], language: str) -> Iterator[Finding]:
     """The score of the whole text, or its mean sentence where no formula is known."""
-    count = counted((passage.text for passage in texts), language)
-    if count.words < LEAST_WORDS:
-        return
-    norm = NORMS.get(language)
-    if norm is None:
-        mean = f"{count.sentence:.1f} words on average"
-        said = f"Sentences have {mean}, more than {MEAN_SENTENCE}."
-        hard = count.sentence > MEAN_SENTENCE
-    else:
-        score = norm.score(count)
-        hard = score > norm.limit if norm.grade else score < norm.limit
-        kind, than = ("grade", "above") if norm.grade else ("reading ease", "below")
-        said = f"The text has {kind} {score:.1f} by {norm.name}, {than} {norm.limit:g}."
-    if hard:
+    if said := hardness([passage.text for passage in texts], language):
+        count = counted((passage.text for passage in texts), language)
         yield Finding(
             READING,
             said,
@@ -145,6 +150,25 @@ def hard_to_read(protocol: Protocol, texts: list[Passage], language: str) -> Ite
             _longest(texts),
             remedy="divide the longest sentences, and use shorter words for the longest ones",
         )
+
+
+def hardness(texts: list[str], language: str) -> str:
+    """What a text as a whole scores if that is beyond the limit; nothing otherwise."""
+    if language in LEAD_SIGNS:
+        return ""
+    count = counted(texts, language)
+    if count.words < LEAST_WORDS:
+        return ""
+    norm = NORMS.get(language)
+    if norm is None:
+        mean = f"{count.sentence:.1f} words on average"
+        said = f"Sentences have {mean}, more than {MEAN_SENTENCE}."
+        return said if count.sentence > MEAN_SENTENCE else ""
+    score = norm.score(count)
+    hard = score > norm.limit if norm.grade else score < norm.limit
+    kind, than = ("grade", "above") if norm.grade else ("reading ease", "below")
+    said = f"The text has {kind} {score:.1f} by {norm.name}, {than} {norm.limit:g}."
+    return said if hard else ""
 
 
 def _of_what(count: Count) -> str:

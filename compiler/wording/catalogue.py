@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from dataclasses import dataclass
 
 from compiler.findings import Finding, Level, Mark, Rule
@@ -48,16 +47,6 @@ class Catalogue:
     def language(self) -> str:
         """The BCP 47 tag in its header, or empty."""
         return self.headers.get("Language", "").replace("_", "-")
-
-    @property
-    def reviewed(self) -> bool:
-        """Whether a person who reads the language has put name and date to it."""
-        day = self.headers.get("X-Review-Date", "")
-        try:
-            datetime.date.fromisoformat(day)
-        except ValueError:
-            return False
-        return bool(self.headers.get("X-Reviewed-By"))
 
 
 def read_catalogue(source: Source) -> tuple[Catalogue, list[Finding]]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from babel import Locale, UnknownLocaleError
-from babel.dates import format_date
+from babel.dates import format_date, format_timedelta
 from babel.lists import format_list
 from babel.numbers import format_decimal
 
@@ -93,6 +93,19 @@ class Language:
         if not self.locale:
             return day.isoformat()
         return self.localised(format_date(day, "long", self.locale))
+
+    def days(self, count: int) -> str:
+        """So many days, in words.
+
+        >>> language("en").days(7), language("ru").days(5), language("bn").days(5)
+        ('7 days', '5 дней', '৫ দিন')
+        """
+        if not self.locale:
+            return f"{count} d"
+        span = datetime.timedelta(days=count)
+        never = float("inf")  # not "1 week" for seven days
+        text = format_timedelta(span, granularity="day", threshold=never, locale=self.locale)
+        return self.localised(str(text))
 
     def all_of(self, words: Sequence[str]) -> str:
         """The words as a list that ends in "and"."""

@@ -54,10 +54,14 @@ def has_words(tag: str) -> bool:
     return tag.partition("-")[0] == "en" or packaged(tag) is not None
 
 
-def without_words(tags: Iterable[str], at: Span) -> Iterator[Finding]:
-    """A finding for each language whose sheets would carry their caution in English."""
+def without_words(spoken: Iterable[tuple[str, Span]]) -> Iterator[Finding]:
+    """A finding for each language whose sheets would carry their caution in English.
+
+    Args:
+        spoken: Each language with the place where the clinic names it.
+    """
     known = ", ".join(languages_with_words())
-    for tag in tags:
+    for tag, at in spoken:
         if has_words(tag):
             continue
         yield Finding(

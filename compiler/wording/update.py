@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from pathlib import PurePosixPath
@@ -12,13 +12,24 @@ from compiler.source import Source
 from compiler.wording.catalogue import Catalogue, read_catalogue
 from compiler.wording.messages import Message
 from compiler.wording.portable import Entry
+from compiler.wording.review import FIELDS
 
 NEAR = 0.5
 """How alike two texts of the same step are, at least, to be one text edited."""
 ALIKE = 0.75
 """The same for texts of different steps, because steps are renumbered."""
+Wanted = dict[tuple[str, str], Entry]
+"""The texts to be translated, by kind and text, in reading order."""
+REMARK = "- "
+"""Begins a hint that is no place of the text."""
+Remarks = Callable[[tuple[str, str]], Iterable[str]]
+"""Takes kind and source text, gives lines for translators."""
 ESCAPES = str.maketrans({"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"})
-REVIEW = ("X-Reviewed-By", "X-Review-Date")
+
+
+def no_remarks(key: tuple[str, str]) -> Iterable[str]:
+    """Nothing to tell beyond place and phrases."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +38,8 @@ class Updated:
 
     text: str
     """The whole file; the old text when it is damaged."""
+    catalogue: Catalogue
+    """The same, read; places are those of the source texts."""
     fresh: int = 0
     """How many texts are new and wait for a translation."""
     changed: int = 0
@@ -41,6 +54,7 @@ def update_catalogue(
     language: str,
     title: str,
     folder: str = "protocols",
+    remarks: Remarks = no_remarks,
 ) -> tuple[Updated, list[Finding]]:
     """The file for `language`, in reading order, the same bytes for the same input.
 
@@ -50,61 +64,75 @@ def update_catalogue(
         language: A BCP 47 tag.
         title: What the file is about, such as clinic and protocol; for the header.
         folder: Written before the file names of references.
+        remarks: What else translators are told beside each text.
 
     Returns:
         The new text, and what is damaged in the old one, which is then left alone.
     """
     known, findings = read_catalogue(old or Source("", ""))
     if findings and old:
-        return Updated(old.text), findings
-    wanted = _wanted(messages, folder)
+        return Updated(old.text, known), findings
+    return updated(known, gathered(messages, folder), language, title, remarks), []
+
+
+def updated(
+    known: Catalogue, wanted: Wanted, language: str, title: str, remarks: Remarks = no_remarks
+) -> Updated:
+    """A file that was read and is not damaged, brought up to date; see `update_catalogue`."""
     gone = [entry for key, entry in known.entries.items() if key not in wanted]
-    live: list[Entry] = []
+    live: dict[tuple[str, str], Entry] = {}
     fresh = changed = 0
-    for entry in wanted.values():
-        before = known.entries.get(entry.key) or _revived(known, entry)
+    revivable = {entry.key: entry for entry in reversed(known.retired)}
+    for key, entry in wanted.items():
+        before = known.entries.get(key) or revivable.get(key)
         if not before and (before := _edited(entry, gone)):
             gone.remove(before)
             before = _doubted(before)
             changed += 1
         elif not before:
             fresh += 1
-        live.append(_carried(entry, before))
-    keys = {entry.key for entry in live}
-    retired = [entry for entry in known.retired if entry.key not in keys]
+        live[key] = _carried(entry, before, remarks(key))
+    retired = [entry for entry in known.retired if entry.key not in live]
     leaving = [replace(entry, retired=True) for entry in gone if entry.text]
-    differs = bool(old) and keys != set(known.entries)
-    blocks = [
-        _header(known, language, title, differs),
-        *map(_written, [*live, *retired, *leaving]),
-    ]
-    return Updated("\n".join(blocks), fresh, changed, len(leaving)), []
+    headers = _fields(known, language, title)
+    now = Catalogue(
+        known.source,
+        headers,
+        live,
+        (*retired, *leaving),
+        known.header,
+    )
+    return Updated(_file(now, title), now, fresh, changed, len(leaving))
 
 
-def _wanted(messages: Iterable[Message], folder: str) -> dict[tuple[str, str], Entry]:
+def rewritten(catalogue: Catalogue) -> str:
+    """The file with the header that the catalogue has now, its entries as they were."""
+    return _file(catalogue, catalogue.headers.get("Project-Id-Version", ""))
+
+
+def gathered(messages: Iterable[Message], folder: str) -> Wanted:
     """One empty entry for each text, with all the places where it stands."""
-    wanted: dict[tuple[str, str], Entry] = {}
+    first: dict[tuple[str, str], Message] = {}
+    hints: dict[tuple[str, str], dict[str, None]] = {}
+    references: dict[tuple[str, str], dict[str, None]] = {}
+    names: dict[str, str] = {}
     for message in messages:
-        entry = wanted.get(message.key) or Entry(message.context, message.text, "", message.at)
-        name = f"{folder}/{PurePosixPath(message.at.source.path).name}"
-        # The manual of gettext isolates names with spaces by U+2068 and U+2069.
-        name = f"\u2068{name}\u2069" if " " in name else name
-        wanted[message.key] = replace(
-            entry,
-            hints=_once(entry.hints, message.comment),
-            references=_once(entry.references, f"{name}:{message.at.line}"),
+        path = message.at.source.path
+        if path not in names:
+            name = f"{folder}/{PurePosixPath(path).name}"
+            # The manual of gettext isolates names with spaces by U+2068 and U+2069.
+            names[path] = f"\u2068{name}\u2069" if " " in name else name
+        first.setdefault(message.key, message)
+        if message.comment:
+            hints.setdefault(message.key, {})[message.comment] = None
+        place = f"{names[path]}:{message.at.line}"
+        references.setdefault(message.key, {})[place] = None
+    return {
+        key: Entry(
+            *key, "", m.at, hints=tuple(hints.get(key, ())), references=tuple(references[key])
         )
-    return wanted
-
-
-def _once(lines: tuple[str, ...], line: str) -> tuple[str, ...]:
-    """The lines with one more, unless it is there or empty."""
-    return lines if line in lines or not line else (*lines, line)
-
-
-def _revived(known: Catalogue, entry: Entry) -> Entry | None:
-    """A retired entry for exactly this text: the author took it back."""
-    return next((old for old in known.retired if old.key == entry.key), None)
+        for key, m in first.items()
+    }
 
 
 def _edited(entry: Entry, gone: list[Entry]) -> Entry | None:
@@ -113,16 +141,16 @@ def _edited(entry: Entry, gone: list[Entry]) -> Entry | None:
     for old in gone:
         if not old.text or old.context != entry.context:
             continue
-        same_step = bool(set(map(_place, old.hints)) & set(map(_place, entry.hints)))
+        same_step = bool(_places(old) & _places(entry))
         ratio = SequenceMatcher(None, old.source, entry.source, autojunk=False).ratio()
         if ratio >= (NEAR if same_step else ALIKE) and ratio + same_step > best:
             best, choice = ratio + same_step, old
     return choice
 
 
-def _place(hint: str) -> str:
-    """The step in a hint, without what the step does."""
-    return hint.partition(" — ")[0]
+def _places(entry: Entry) -> set[str]:
+    """The steps in its hints, without what the steps do."""
+    return {hint.partition(" — ")[0] for hint in entry.hints if not hint.startswith(REMARK)}
 
 
 def _doubted(old: Entry) -> Entry:
@@ -132,19 +160,32 @@ def _doubted(old: Entry) -> Entry:
     return replace(old, previous=made_for, flags=flags)
 
 
-def _carried(entry: Entry, old: Entry | None) -> Entry:
-    """The entry with what a translator did for it before."""
-    if not old:
-        return entry
-    return replace(
-        entry, text=old.text, flags=old.flags, notes=old.notes, previous=old.previous
+def _carried(entry: Entry, old: Entry | None, remarks: Iterable[str]) -> Entry:
+    """The entry with what a translator did for it before, and with remarks for the next one."""
+    hints = (*entry.hints, *(f"{REMARK}{remark}" for remark in remarks))
+    return Entry(
+        entry.context,
+        entry.source,
+        old.text if old else "",
+        entry.at,
+        old.flags if old else (),
+        old.notes if old else (),
+        hints,
+        entry.references,
+        old.previous if old else "",
     )
 
 
-def _header(known: Catalogue, language: str, title: str, differs: bool) -> str:
-    """The entry with the empty source text; fields of other programs are kept.
+def _file(catalogue: Catalogue, title: str) -> str:
+    """Header and entries, an empty line between any two."""
+    entries = (*catalogue.entries.values(), *catalogue.retired)
+    return "\n".join([_header(catalogue, title), *map(_written, entries)])
 
-    A review holds for the texts that were reviewed: it goes when texts come or go.
+
+def _fields(known: Catalogue, language: str, title: str) -> dict[str, str]:
+    """The header's fields; those of other programs are kept.
+
+    A review too: its hash tells whether it still holds.
     """
     fields = {
         "Project-Id-Version": title,
@@ -156,16 +197,19 @@ def _header(known: Catalogue, language: str, title: str, differs: bool) -> str:
         "MIME-Version": "1.0",
         "Content-Type": "text/plain; charset=UTF-8",
         "Content-Transfer-Encoding": "8bit",
-        **dict.fromkeys(REVIEW, ""),
+        **dict.fromkeys(FIELDS, ""),
     }
     kept = {name: value for name, value in known.headers.items() if value}
-    fields |= kept | {"Project-Id-Version": title, "Language": language}
-    if differs:
-        fields |= dict.fromkeys(REVIEW, "")
-    notes = known.header.notes if known.header else (f"{title}: {language}",)
+    return fields | kept | {"Project-Id-Version": title, "Language": language}
+
+
+def _header(catalogue: Catalogue, title: str) -> str:
+    """The entry with the empty source text."""
+    first = f"{title}: {catalogue.headers.get('Language', '')}"
+    notes = catalogue.header.notes if catalogue.header else (first,)
     lines = [f"# {note}".rstrip() for note in notes]
     lines += ['msgid ""', 'msgstr ""']
-    lines += [_quoted(f"{name}: {value}\n") for name, value in fields.items()]
+    lines += [_quoted(f"{name}: {value}\n") for name, value in catalogue.headers.items()]
     return "\n".join(lines) + "\n"
 
 
@@ -193,4 +237,6 @@ def _lines(entry: Entry) -> Iterator[str]:
 
 def _quoted(text: str) -> str:
     """A text between quotation marks."""
+    if text.isprintable() and '"' not in text and "\\" not in text:
+        return f'"{text}"'  # as nearly all are
     return f'"{text.translate(ESCAPES)}"'

@@ -37,11 +37,6 @@ class Words:
         """`ltr` or `rtl`."""
         return self.language.direction
 
-    @property
-    def reviewed(self) -> bool:
-        """Whether a person has reviewed these words; the source needs none."""
-        return self.catalogue is None or self.catalogue.reviewed
-
     def say(self, english: str, **values: object) -> str:
         """The fixed words in this language, with `{name}` filled in.
 
@@ -65,6 +60,10 @@ class Words:
     def date(self, day: datetime.date) -> str:
         """A day in the language's long form."""
         return self.language.date(day)
+
+    def days(self, count: int) -> str:
+        """So many days, in words."""
+        return self.language.days(count)
 
     def all_of(self, items: Sequence[str]) -> str:
         """The items as a list that ends in "and"."""

@@ -12,6 +12,8 @@ from compiler.wording.readability import (
     counted,
     flesch_kincaid,
     kandel_moles,
+    martins,
+    oborneva,
     sentences,
     syllables,
     szigriszt_pazos,
@@ -144,3 +146,35 @@ def test_hostile_text_takes_no_longer_for_being_hostile():
 
     assert [counted([run], "en").words for run in runs] == [0, 0, 1, 1]
     assert [len(sentences(run)) for run in runs] == [1, 1, 1, 1]
+
+
+# ---- Portuguese and Russian
+
+
+def test_the_formula_for_portuguese_is_flesch_and_42_points():
+    """Martins and others (1996) add 42 to Flesch's 206.835; some copies take it away."""
+    count = Count(424, 19, 648)
+
+    assert martins(count) == pytest.approx(206.835 + 42 - 1.015 * 424 / 19 - 84.6 * 648 / 424)
+    assert martins(count) > 54.8901 + 41
+
+
+def test_the_formula_for_russian_has_the_constants_of_a_general_library():
+    """Textstat's table for "ru": 206.835, 1.3 and 60.1 (other copies of Oborneva: 1.52, 65.14)."""
+    assert oborneva(Count(12, 3, 12)) == pytest.approx(206.835 - 1.3 * 4 - 60.1)
+    assert oborneva(Count(100, 10, 250)) == pytest.approx(43.585)
+
+
+@pytest.mark.parametrize(
+    ("language", "word", "count"),
+    [
+        ("pt", "mãos", 1), ("pt", "luvas", 2), ("pt", "água", 2), ("pt", "sabão", 2),
+        ("pt", "porta", 2), ("pt", "respirador", 4), ("pt", "quente", 2), ("pt", "saída", 3),
+        ("pt", "não", 1), ("pt", "avental", 3), ("pt", "equipamento", 5), ("pt", "põe", 1),
+        ("ru", "руки", 2), ("ru", "перчатки", 3), ("ru", "халат", 2), ("ru", "в", 1),
+        ("ru", "ещё", 2), ("ru", "двадцать", 2), ("ru", "респиратор", 4),
+    ],
+)  # fmt: skip
+def test_syllables_of_portuguese_and_russian(language, word, count):
+    """Ordinary hyphenation, from memory; a Russian syllable has just one vowel."""
+    assert syllables(word, language) == count

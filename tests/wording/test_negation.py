@@ -1,33 +1,72 @@
-"""Prohibitions in four languages.
+"""Prohibitions in every language for which words of denial are listed.
 
-The sentences are our own; that a lost "not" is the gravest fault of a medical translation is
-common practice, no source.
+The sentences are our own, from memory; that a lost "not" is the gravest fault of a medical
+translation is common practice, no source.
 """
 
 import pytest
 
-from compiler.wording.negation import loses_a_negation
+from compiler.model.languages import SUPPORTED
+from compiler.wording.negation import FORBIDDING, NEGATION, loses_a_negation
 
 SOURCE = "Do not touch your face."
 KEPT = [
     ("es", "No se toque la cara."),
     ("es", "Evite tocarse la cara."),
+    ("fr", "Ne touchez pas votre visage."),
+    ("fr", "N’entrez jamais seul."),
+    ("pt", "Não toque no rosto."),
+    ("de", "Berühren Sie nicht Ihr Gesicht."),
+    ("de", "Fassen Sie kein Teil der Maske an."),
+    ("pl", "Nie dotykaj twarzy."),
+    ("uk", "Не торкайтеся обличчя."),
+    ("ru", "Не прикасайтесь к лицу."),
+    ("ru", "Избегайте прикосновений к лицу."),
     ("ar", "لا تلمس وجهك."),
     ("ar", "امشِ ولا تلمس وجهك."),
     ("ar", "تجنب لمس وجهك."),
     ("ar", "احرص على عدم لمس وجهك."),
+    ("fa", "به صورت خود دست نزنید."),
+    ("fa", "صورت خود را نباید لمس کنید."),
+    ("ur", "اپنے چہرے کو نہ چھوئیں۔"),
     ("zh-Hans", "不要触摸面部。"),
     ("zh-Hans", "切勿触摸面部。"),
     ("zh-Hant", "請勿觸摸臉部。"),
     ("hi", "अपने चेहरे को न छुएँ।"),
     ("hi", "चेहरा मत छुएँ।"),
     ("hi", "चेहरे को छूना नहीं।"),
+    ("bn", "মুখ স্পর্শ করবেন না।"),
+    ("vi", "Không chạm vào mặt."),
+    ("vi", "Đừng sờ lên mặt."),
+    ("tl", "Huwag hawakan ang mukha."),
+    ("so", "Ha taaban wejigaaga."),
+    ("am", "ፊትዎን አይንኩ።"),
+    ("am", "ብቻዎን አትግቡ።"),
+    ("th", "ห้ามสัมผัสใบหน้า"),
+    ("th", "อย่าจับใบหน้า"),
+    ("ko", "얼굴을 만지지 마십시오."),
 ]
 LOST = [
     ("es", "Tóquese la cara con el norte."),
+    ("fr", "Reculez d’un pas et touchez le visage."),
+    ("pt", "Toque no rosto com a mão nova."),
+    ("de", "Berühren Sie das Gesicht, nachdem Sie die Niere sehen."),
+    ("pl", "Dotykaj twarzy, niebieska strona na górze."),
+    ("uk", "Торкайтеся обличчя у небі."),
+    ("ru", "Прикасайтесь к лицу небольшой салфеткой."),
     ("ar", "المس وجهك بسلام خلال العمل."),
+    ("fa", "صورت خود را نگه دارید و لمس نمایید."),
+    ("ur", "اپنے چہرے کو نہایت احتیاط سے چھوئیں۔"),
     ("zh-Hans", "触摸面部。"),
+    ("zh-Hant", "觸摸臉部。"),
     ("hi", "अपने नए चेहरे को छूना।"),
+    ("bn", "নাক ও মুখ স্পর্শ করবেন।"),
+    ("vi", "Chạm vào mặt."),
+    ("tl", "Hawakan ang mukha sa kaliwa."),
+    ("so", "Taabo wejigaaga hadda."),
+    ("am", "አይንዎን ይንኩ፤ በአልኮል ያጽዱ።"),
+    ("th", "สัมผัสใบหน้า"),
+    ("ko", "얼굴을 만지십시오."),
 ]
 
 
@@ -41,7 +80,39 @@ def test_lost(tag, text):
     assert loses_a_negation(SOURCE, "en", text, tag)
 
 
-def test_only_prohibitions_are_judged():
-    assert not loses_a_negation("Rub until no soap is left.", "en", "Frote bien.", "es")
+def test_every_language_is_judged():
+    bases = {tag.partition("-")[0] for tag in SUPPORTED}
+
+    assert bases <= set(NEGATION)
+    assert bases - {"en"} <= {tag.partition("-")[0] for tag, _ in KEPT}
+    assert bases - {"en"} <= {tag.partition("-")[0] for tag, _ in LOST}
+
+
+@pytest.mark.parametrize(
+    ("written_in", "order", "description"),
+    [
+        ("en", "Never shake it out.", "Rub until no soap is left."),
+        ("es", "No lo sacuda.", "Frote bien."),
+        ("fr", "Ne la secouez pas.", "Frottez bien."),
+        ("pt", "Não a sacuda.", "Esfregue bem."),
+        ("de", "Schütteln Sie ihn nicht.", "Reiben Sie gut."),
+    ],
+)
+def test_only_prohibitions_are_judged(written_in, order, description):
+    assert set(FORBIDDING) >= {written_in}
+    assert loses_a_negation(order, written_in, "Потрясите его.", "ru")
+    assert not loses_a_negation(description, written_in, "Потрясите его.", "ru")
+
+
+def test_a_language_without_a_list_is_not_judged():
     assert not loses_a_negation(SOURCE, "en", "Touch.", "xx")
-    assert loses_a_negation("Never shake it out.", "en", "Sacúdalo.", "es-MX")
+    assert not loses_a_negation("Usiguse uso.", "sw", "Touch.", "es")
+
+
+def test_letters_written_in_two_ways_are_the_same():
+    """Unicode Standard Annex 15: composed and decomposed letters are canonically equivalent."""
+    assert not loses_a_negation(
+        SOURCE, "en", "Kho\u0302ng cha\u0323m va\u0300o ma\u0306\u0323t.", "vi"
+    )
+    assert not loses_a_negation(SOURCE, "en", "স্পর্শ করা নিষেধ।", "bn")
+    assert not loses_a_negation(SOURCE, "en", "এড়িয়ে চলুন।", "bn")

@@ -193,22 +193,6 @@ def test_any_text_is_read_without_an_exception(text):
         assert isinstance(entry, Entry)
 
 
-@pytest.mark.parametrize(
-    ("fields", "reviewed"),
-    [
-        ("", False),
-        ("X-Reviewed-By: Interpreter of the post\\n", False),
-        ("X-Review-Date: 2026-11-01\\n", False),
-        ("X-Reviewed-By: Interpreter of the post\\nX-Review-Date: soon\\n", False),
-        ("X-Reviewed-By: Interpreter of the post\\nX-Review-Date: 2026-11-01\\n", True),
-    ],
-)
-def test_reviewed_takes_a_name_and_a_day(fields, reviewed):
-    catalogue, _ = read(f'msgid ""\nmsgstr "{fields}"\n')
-
-    assert catalogue.reviewed is reviewed
-
-
 def test_babel_would_lose_a_damaged_text_in_silence():
     """Why the reader is our own: this is what the usual one makes of a forgotten quote."""
     text = 'msgid "Do not touch your face.\nmsgstr "No se toque la cara."\n'

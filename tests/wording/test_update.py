@@ -54,6 +54,22 @@ def test_translators_are_told_where_a_text_stands():
     ) in text
 
 
+def test_remarks_for_translators_are_no_places():
+    """Two steps with the same picture are not the same step: an old text stays with its own."""
+    remarks = lambda key: ["picture: a hook"]  # noqa: E731
+    text = filled(update(None, protocol())[0].text)
+    told, _ = update_catalogue(
+        Source("x.po", text), messages(protocol()), "es", TITLE, remarks=remarks
+    )
+    moved = reworded_step(protocol(), 0, lead="Call the observer over.")
+    updated, _ = update_catalogue(
+        Source("x.po", told.text), messages(moved), "es", TITLE, remarks=remarks
+    )
+
+    assert "#. - picture: a hook\n" in told.text
+    assert (updated.fresh, updated.changed, updated.retired) == (1, 0, 1)
+
+
 def test_nothing_changed_gives_the_same_bytes():
     text = filled(update(None, protocol())[0].text)
 
@@ -126,19 +142,6 @@ def test_a_text_taken_back_gets_its_translation_back():
     assert {k: e.text for k, e in last.entries.items()} == {
         k: e.text for k, e in first.entries.items()
     }
-
-
-def test_a_review_ends_when_the_texts_change():
-    text = filled(update(None, protocol())[0].text)
-    text = text.replace("X-Reviewed-By: ", "X-Reviewed-By: Interpreter of the post")
-    text = text.replace("X-Review-Date: ", "X-Review-Date: 2026-11-01")
-    assert read_catalogue(Source("x.po", text))[0].reviewed
-
-    same, _ = update(text, protocol())
-    other, _ = update(text, reworded_step(protocol(), 0, lead="Rub your hands."))
-
-    assert read_catalogue(Source("x.po", same.text))[0].reviewed
-    assert not read_catalogue(Source("x.po", other.text))[0].reviewed
 
 
 def test_notes_flags_and_foreign_headers_of_translators_stay():
