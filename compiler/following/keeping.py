@@ -14,9 +14,9 @@ from compiler.model.kit import AfterUse
 from compiler.model.protocol import Keep, every_step
 from compiler.report.folding import folded
 from compiler.report.picture_text import Sign, signed
-from compiler.report.quote import cells
 from compiler.report.style import Style
 from compiler.report.text import WIDTH
+from compiler.wording.cells import cells
 
 MOST_ROWS = 24
 """More combinations of answers than this are counted, not listed."""

@@ -11,9 +11,9 @@ from compiler.comparing.difference import Difference, Pair
 from compiler.comparing.evidence import Evidence, evidence
 from compiler.comparing.garments import listed as joined
 from compiler.comparing.published import SEEN, Published, published
-from compiler.report.quote import cells
 from compiler.report.style import Style
 from compiler.report.text import WIDTH
+from compiler.wording.cells import cells
 
 CAUTION = (
     "A difference is not a fault, and a published order is not a rule to follow: the lists are "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compiler.report.quote import cells
+from compiler.wording.cells import cells
 
 
 def folded(text: str, width: int, first: str = "", rest: str = "") -> list[str]:

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from compiler.findings import Level
-from compiler.report.quote import cells
 from compiler.report.style import Style
+from compiler.wording.cells import cells
 
 WORDS_AT_LEAST = 30
 """Cells kept for the words of a step."""

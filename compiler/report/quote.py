@@ -3,25 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from unicodedata import category, east_asian_width
 
 from compiler.findings import Mark
 from compiler.report.style import Style
 from compiler.source import Source
-
-
-def cells(text: str) -> int:
-    """How many columns of a terminal a text takes; wide scripts take two a sign."""
-    if text.isascii():
-        return len(text)
-    return sum(_cells_of(sign) for sign in text)
-
-
-def _cells_of(sign: str) -> int:
-    """By Unicode Standard Annex 11: wide signs two, marks and format signs none."""
-    if category(sign) in {"Mn", "Me", "Cf"}:
-        return 0
-    return 2 if east_asian_width(sign) in {"W", "F"} else 1
+from compiler.wording.cells import cells
 
 
 def quoted(marks: Sequence[Mark], style: Style, width: int, role: str) -> Iterator[str]:

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
 from compiler.findings import Finding, Level, Mark
-from compiler.report.quote import cells, quoted
+from compiler.report.quote import quoted
 from compiler.report.style import Style
 from compiler.rules.sources import short_citation
+from compiler.wording.cells import cells
 
 WIDTH = 78
 CAUTION = (

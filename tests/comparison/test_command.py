@@ -15,10 +15,10 @@ from compiler.cli.against import set_against
 from compiler.comparing.published import published
 from compiler.pipeline import ProtocolSet, open_set
 from compiler.report.against import CAUTION, against_text, names_of_lists
-from compiler.report.quote import cells
 from compiler.report.style import style_for
 from compiler.report.text import WIDTH
 from compiler.storage import find_sets
+from compiler.wording.cells import cells
 from tests.command.running import TOP, run_inside, write_set
 
 EXAMPLE = "protocols"

@@ -17,9 +17,9 @@ from compiler.following.table import pictures
 from compiler.following.walk import Walk
 from compiler.pipeline import ProtocolSet, open_set, read_texts
 from compiler.report.picture_text import Line, Picture, Sign, drawn
-from compiler.report.quote import cells
 from compiler.report.style import Style, style_for
 from compiler.source import Source
+from compiler.wording.cells import cells
 from tests.command.running import EXAMPLE, TOP, run_inside, write_set
 
 AIRBORNE = EXAMPLE / "airborne-room.md"

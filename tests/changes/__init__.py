@@ -1,0 +1,1 @@
+"""What `compare` tells of two versions: kinds of changes, steps matched, inputs and forms."""
