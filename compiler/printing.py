@@ -20,6 +20,7 @@ from pathlib import Path
 from compiler.check_code import check_code
 from compiler.findings import must_fix
 from compiler.layout.fonts import faces_for
+from compiler.model.protocol import kept_items
 from compiler.model.sheet_kinds import SHEET_KINDS, USUAL, Each, SheetKind
 from compiler.model.suppose import supposed
 from compiler.pipeline import ProtocolSet, Version, in_language
@@ -90,9 +91,11 @@ def tasks_of(protocol_set: ProtocolSet, wish: Wish) -> Iterator[Task]:
         for kind in kinds:
             if kind.each is Each.PROTOCOL or (kind.foreign and language == clinic.languages[0]):
                 continue
-            names = [p.name for p in protocol_set.protocols]
+            wanted = planner.protocols.values()
+            names = [p.name for p in wanted if not kind.kept or kept_items(p)]
+            beside = clinic.languages[:1] if kind.foreign else ()
             for name in names[:1] if kind.each is Each.SET else names:
-                yield planner.task(kind, name, (language,))
+                yield planner.task(kind, name, (language, *beside))
     for kind in kinds:
         if kind.each is Each.PROTOCOL:
             for protocol in protocol_set.protocols:
@@ -123,6 +126,7 @@ class _Planner:
             wish.theme,
             wish.card,
             wish.flip,
+            wish.form,
             wish.draft,
         )
         digest.update(repr(asked).encode())
@@ -168,16 +172,19 @@ class _Planner:
 def _surroundings(wish: Wish, language: str) -> bytes:
     """What else a sheet depends on: the compiler, the theme and the fonts, by size and time."""
     paths = [p for f in faces_for(language).order for p in (f.regular.path, f.bold.path)]
-    return repr((_program(), _known([theme_named(wish.theme).folder]), _known(paths))).encode()
+    return repr(
+        (program(), known_files(theme_named(wish.theme).folders), known_files(paths))
+    ).encode()
 
 
 @cache
-def _program() -> list[tuple[str, int, int]]:
+def program() -> list[tuple[str, int, int]]:
+    """The files of the compiler itself."""
     with as_file(files("compiler")) as package:
-        return _known([package])
+        return known_files([package])
 
 
-def _known(places: Iterable[Path]) -> list[tuple[str, int, int]]:
+def known_files(places: Iterable[Path]) -> list[tuple[str, int, int]]:
     """The files at these places and below them, by path, size and time of change."""
     paths = {path for place in places for path in (place, *place.rglob("*"))}
     return sorted(

@@ -24,6 +24,8 @@ class Wish:
     products: tuple[str, ...] = ()
     card: str = ""
     flip: str = "long"
+    form: str = "pdf"
+    """`png` for pictures in place of every PDF."""
     draft: bool = True
     """Not published: every sheet says so."""
 
@@ -52,6 +54,11 @@ class Task:
         return self.codes[0]
 
     @property
+    def links(self) -> tuple[str, ...]:
+        """What each version's QR code holds: the clinic's address with the code, or words."""
+        return tuple(map(_link, self.versions, self.codes))
+
+    @property
     def findings(self) -> tuple[Finding, ...]:
         """What is wrong with the texts that it is made from."""
         return tuple(finding for version in self.versions for finding in version.findings)
@@ -59,12 +66,17 @@ class Task:
     @property
     def path(self) -> Path:
         """The first of its files."""
-        return self.path_of(self.kind.endings[0])
+        return self.paths[0]
 
     @property
     def paths(self) -> tuple[Path, ...]:
         """All files that it is."""
-        return tuple(map(self.path_of, self.kind.endings))
+        return tuple(self.path_of(self.ending(ending)) for ending in self.kind.endings)
+
+    def ending(self, usual: str) -> str:
+        """The ending of a file that usually has another: a picture stands for a PDF."""
+        pdf = usual.endswith("pdf")
+        return f"{usual.removesuffix('pdf')}{self.wish.form}" if pdf else usual
 
     def path_of(self, ending: str) -> Path:
         """Where a file goes: told apart by protocol, kind, parts and language."""
@@ -73,6 +85,12 @@ class Task:
         words += [] if self.wish.parts == "both" else [self.wish.parts]
         words += [] if self.kind.each is Each.PROTOCOL else [self.version.language]
         return self.wish.into / f"{'-'.join(words)}.{ending}"
+
+
+def _link(version: Version, code: str) -> str:
+    if version.clinic.link:
+        return f"{version.clinic.link}{code}"
+    return f"{version.clinic.name}, {version.protocol.title}, {code}"
 
 
 @dataclass(frozen=True, slots=True)

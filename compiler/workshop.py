@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator
-from contextlib import contextmanager
-
 from compiler.check_code import shown
+from compiler.collecting import without_collecting
+from compiler.layout.fonts import Obstacle
 from compiler.pipeline import Version
 from compiler.products.card import card
+from compiler.products.observer import observer
 from compiler.products.outcome import Maker, Outcome
+from compiler.products.page import page
 from compiler.products.poster import poster
+from compiler.products.review import review, words_review
 from compiler.products.sheet import Order
+from compiler.products.sheet_rules import engine_findings
+from compiler.products.specimen import pictograms
+from compiler.products.steps import steps
+from compiler.products.tags import tags
+from compiler.products.templates import TemplateFaultError
 from compiler.storage import write_whole
 from compiler.task import Sheet, Task
 from compiler.wording.words import words
@@ -23,13 +29,34 @@ def make(task: Task) -> tuple[Sheet, dict[str, bytes]]:
     Raises:
         OSError: when it cannot be written; the last good sheet is still there.
     """
-    with _without_collecting():
-        outcome = MAKERS[task.kind.name](orders_of(task))
-    for ending, data in outcome.files.items():
+    # a layout makes many objects and drops them all at once
+    with without_collecting():
+        outcome = _made(task)
+    files = {task.ending(ending): data for ending, data in outcome.files.items()}
+    if task.wish.form == "png":
+        files = {ending: _as_picture(ending, data) for ending, data in files.items()}
+    for ending, data in files.items():
         write_whole(task.path_of(ending), data)
-    made = bool(outcome.files)
-    sheet = Sheet(task, outcome.findings, outcome.told, made, layouts=outcome.layouts)
-    return sheet, outcome.files
+    sheet = Sheet(task, outcome.findings, outcome.told, bool(files), layouts=outcome.layouts)
+    return sheet, files
+
+
+def _made(task: Task) -> Outcome:
+    """The sheet, unless a template of the theme cannot be filled."""
+    try:
+        return MAKERS[task.kind.name](orders_of(task))
+    except TemplateFaultError as fault:
+        obstacle = Obstacle(f"The theme's template cannot be filled: {fault}.")
+        at = task.version.protocol.at
+        return Outcome(findings=tuple(engine_findings((obstacle,), at)))
+
+
+def _as_picture(ending: str, data: bytes) -> bytes:
+    """A PDF drawn as a picture; what is no PDF stays as it is."""
+    # imported here because most sheets are never drawn
+    from compiler.products.picture import png
+
+    return png(data) if ending.endswith("png") else data
 
 
 def _poster(orders: tuple[Order, ...]) -> Outcome:
@@ -47,34 +74,26 @@ def _poster(orders: tuple[Order, ...]) -> Outcome:
 MAKERS: dict[str, Maker] = {
     "poster": _poster,
     "card": card,
+    "observer": observer,
+    "tags": tags,
+    "steps": steps,
+    "page": page,
+    "review": review,
+    "words": words_review,
+    "pictograms": pictograms,
 }
 """Who makes each kind of sheet of `model/sheet_kinds.py`."""
-
-
-@contextmanager
-def _without_collecting() -> Iterator[None]:
-    """Puts off the search for cyclic garbage: a layout makes many objects and drops them all.
-
-    The search again and again through a growing layout costs a fifth of the time.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def orders_of(task: Task) -> tuple[Order, ...]:
     """What the sheet's maker is asked for: one order a language."""
     return tuple(
-        _order(task, version, code)
-        for version, code in zip(task.versions, task.codes, strict=True)
+        _order(task, version, code, link)
+        for version, code, link in zip(task.versions, task.codes, task.links, strict=True)
     )
 
 
-def _order(task: Task, version: Version, code: str) -> Order:
+def _order(task: Task, version: Version, code: str, link: str) -> Order:
     wish = task.wish
     return Order(
         protocol=version.protocol,
@@ -82,7 +101,7 @@ def _order(task: Task, version: Version, code: str) -> Order:
         kit=version.kit,
         words=words(version.language),
         code=shown(code),
-        link=_link(version, code),
+        link=link,
         draft=wish.draft,
         reviewed=version.reviewed,
         paper=wish.paper,
@@ -91,11 +110,5 @@ def _order(task: Task, version: Version, code: str) -> Order:
         theme=wish.theme,
         card=wish.card,
         flip=wish.flip,
+        written_in=version.sources,
     )
-
-
-def _link(version: Version, code: str) -> str:
-    """What the QR code holds: the clinic's address with the check code, or plain words."""
-    if version.clinic.link:
-        return f"{version.clinic.link}{code}"
-    return f"{version.clinic.name}, {version.protocol.title}, {code}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 
 SPACES = re.compile(r"[ \t\n\r\f]+")
@@ -25,22 +25,35 @@ AFTER_ALL = frozenset("–…‥")
 """A line may end after these if a letter or a digit follows (classes BA, IN)."""
 
 
-def pieces(text: str, language: str) -> Iterator[tuple[str, str]]:
+Ends = Callable[[str], frozenset[int]]
+"""Tells at which letters of a word without spaces a line may end before."""
+
+
+def pieces(text: str, language: str, ends: Ends | None = None) -> Iterator[tuple[str, str]]:
     """The stretches that stay together, each with the white space that follows it.
 
-    Thai has no spaces between words; the engine finds them by a word list, and we break between
-    any two letters that belong to different syllable blocks, which comes close.
+    Thai has no spaces between words; the engine finds them by a word list, which `ends` asks.
+    Without it we break between any two letters that belong to different syllable blocks, which
+    comes close.
     """
     del language  # a letter tells its script
     words = SPACES.split(text.strip(" \t\n\r\f"))
     for number, word in enumerate(words, start=1):
+        known = ends(word) if ends and any(map(_thai, word)) else None
         start = 0
         for i in range(1, len(word)):
-            if _may_break(word[i - 1], word[i]) or (i > 1 and _after_dash(word[i - 1 : i + 1])):
+            if _may_end(word, i, known):
                 yield word[start:i], ""
                 start = i
         if word:
             yield word[start:], " " if number < len(words) else ""
+
+
+def _may_end(word: str, i: int, known: frozenset[int] | None) -> bool:
+    """Whether a line may end before a letter of a word."""
+    if known is not None and _thai(word[i - 1]) and _thai(word[i]):
+        return i in known
+    return _may_break(word[i - 1], word[i]) or (i > 1 and _after_dash(word[i - 1 : i + 1]))
 
 
 def _after_dash(pair: str) -> bool:

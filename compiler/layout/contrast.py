@@ -37,3 +37,14 @@ def contrast(first: str, second: str) -> float:
     """
     dark, light = sorted((luminance(first), luminance(second)))
     return (light + 0.05) / (dark + 0.05)
+
+
+def grey_of(colour: str) -> str:
+    """The grey of the same relative luminance as `#rrggbb`, by the transfer function of sRGB.
+
+    >>> grey_of("#808080"), grey_of("#00ff00")
+    ('#808080', '#dcdcdc')
+    """
+    light = luminance(colour)
+    value = 12.92 * light if light <= 0.0031308 else 1.055 * light ** (1 / 2.4) - 0.055
+    return "#" + f"{round(value * 255):02x}" * 3

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 import unicodedata
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -9,7 +10,7 @@ from pathlib import Path
 
 import uharfbuzz as harfbuzz
 
-from compiler.layout.font_files import FontFile
+from compiler.layout.font_files import FACE_FILES, FontFile
 from compiler.layout.fonts import Faces, follows, letters_of, opened
 
 ALWAYS = " 0123456789./-–‐•"
@@ -57,7 +58,10 @@ def cut(faces: Faces, regular_text: str, bold_text: str) -> tuple[CutFace, ...]:
         for i, codes in shares.items():
             face = faces.order[i]
             file = face.file(weight)
-            cuts.append(CutFace(face.family, weight, _subset(file, codes), file.path))
+            data = _subset(file, codes)
+            if (files := FACE_FILES.get(face.script)) and files.line:
+                data = _with_line(data, *files.line)
+            cuts.append(CutFace(face.family, weight, data, file.path))
     return tuple(cuts)
 
 
@@ -93,3 +97,25 @@ def _subset(file: FontFile, codes: frozenset[int]) -> bytes:
             wanted.pin_axis_to_default(face, axis.tag)
     data: bytes = harfbuzz.subset(face, wanted).blob.data
     return data
+
+
+def _with_line(data: bytes, above: float, below: float) -> bytes:
+    """The font with other heights of its line, as shares of the type size.
+
+    OpenType 1.9: `hhea` and, in `OS/2`, the typographic and the Windows figures, in font units;
+    the checksum of each table is the sum of its words.
+    """
+    font = bytearray(data)
+    places = {}
+    for record in range(12, 12 + 16 * struct.unpack_from(">H", font, 4)[0], 16):
+        tag, _, offset, length = struct.unpack_from(">4sLLL", font, record)
+        places[tag] = record, offset, length
+    units = struct.unpack_from(">H", font, places[b"head"][1] + 18)[0]
+    up, down = round(above * units), round(below * units)
+    struct.pack_into(">hhh", font, places[b"hhea"][1] + 4, up, -down, 0)
+    struct.pack_into(">hhhHH", font, places[b"OS/2"][1] + 68, up, -down, 0, up, down)
+    for record, offset, length in (places[b"hhea"], places[b"OS/2"]):
+        table = bytes(font[offset : offset + length]).ljust(-(-length // 4) * 4, b"\0")
+        total = sum(struct.unpack(f">{len(table) // 4}L", table)) & 0xFFFFFFFF
+        struct.pack_into(">L", font, record + 4, total)
+    return bytes(font)

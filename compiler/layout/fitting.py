@@ -48,6 +48,11 @@ class Text:
             self._heights[room] = sum(self.lines(room))
         return self._heights[room]
 
+    @property
+    def widest(self) -> float:
+        """The width of its widest word: a narrower column would break it."""
+        return max((wide for run in self.runs for wide, _ in run.words), default=0.0)
+
     def lines(self, width: float) -> list[float]:
         """Heights of the lines it is broken into; a word wider than a line is broken too."""
         lines: list[float] = []

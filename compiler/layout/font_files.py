@@ -41,6 +41,9 @@ class FaceFiles:
     """In a collection, the family name of the face to take out."""
     bold: bool = True
     """Whether it comes in bold; signs do not."""
+    line: tuple[float, float] | None = None
+    """How far a line reaches above and below the base line, as shares of the type size, where
+    the font's own figures set the ink off the middle; the sum stays the font's."""
 
     def file_names(self, weight: int) -> tuple[str, ...]:
         """Names to look for, the best first: static files, then variable ones."""
@@ -57,8 +60,8 @@ class FaceFiles:
         return tuple(self.stem + ending for ending in endings)
 
 
-def _core(name: str, bold: bool = True) -> FaceFiles:
-    return FaceFiles(name, CORE, name.replace(" ", ""), bold=bold)
+def _core(name: str, bold: bool = True, line: tuple[float, float] | None = None) -> FaceFiles:
+    return FaceFiles(name, CORE, name.replace(" ", ""), bold=bold, line=line)
 
 
 def _cjk(region: str) -> FaceFiles:
@@ -68,7 +71,8 @@ def _cjk(region: str) -> FaceFiles:
 FACE_FILES = {
     "Latin": _core("Noto Sans"),
     "Arab": _core("Noto Sans Arabic"),
-    "Aran": _core("Noto Nastaliq Urdu"),
+    # its own 1.9 above and 0.6 below leave the words on the lower edge of every frame
+    "Aran": _core("Noto Nastaliq Urdu", line=(1.62, 0.88)),
     "Deva": _core("Noto Sans Devanagari"),
     "Beng": _core("Noto Sans Bengali"),
     "Ethi": _core("Noto Sans Ethiopic"),
@@ -123,6 +127,11 @@ def _installed() -> dict[str, tuple[Path, ...]]:
             for name in sorted(names):
                 found[name] = (*found.get(name, ()), Path(here, name))
     return found
+
+
+def font_folders() -> tuple[Path, ...]:
+    """Where the packages' fonts lie: what is there decides how sheets look."""
+    return tuple(folder for folder in DEBIAN if folder.is_dir()) or tuple(_usual_folders())
 
 
 def _usual_folders() -> Iterator[Path]:

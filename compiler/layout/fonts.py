@@ -19,6 +19,9 @@ LAST = ("Signs", "Arrows")
 """Faces for ticks, boxes, arrows and comparisons; they stand behind all others."""
 OWN_LATIN = frozenset({"Hans", "Hant", "Jpan", "Kore"})
 """Scripts whose face brings Latin letters and digits drawn to go with its own."""
+OTHERS_DIGITS = frozenset({"Aran"})
+"""Scripts whose face has European digits and stops too small and too close for a wall: those of
+the Latin face are taken, and the space after a number with them."""
 EUROPEAN = ("LATIN ", "GREEK ", "CYRILLIC ", "COMBINING ")
 """First words of the Unicode names of the letters and accents that the Latin face draws."""
 
@@ -98,7 +101,8 @@ class Faces:
     @cached_property
     def _with_digits(self) -> frozenset[str]:
         """Faces without digits bring a stray hyphen or two, which would not match the rest."""
-        return frozenset(f.script for f in self.order if ord("0") in letters_of(f.regular))
+        having = (f.script for f in self.order if ord("0") in letters_of(f.regular))
+        return frozenset(having) - OTHERS_DIGITS
 
 
 def faces_for(language: str, *others: str, folders: tuple[Path, ...] = ()) -> Faces:

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import uharfbuzz as harfbuzz
 
-from compiler.layout.breaking import pieces
+from compiler.layout.breaking import Ends, pieces
 from compiler.layout.font_files import FontFile
 from compiler.layout.fonts import Faces, follows, opened
 
@@ -26,8 +26,8 @@ HARFBUZZ = {
 class Shaper:
     """Widths and line counts of text in one set of faces. What was shaped is remembered."""
 
-    def __init__(self, faces: Faces) -> None:
-        self._faces = faces
+    def __init__(self, faces: Faces, ends: Ends | None = None) -> None:
+        self._faces, self._ends = faces, ends
         self._widths: dict[tuple[str, int], float] = {}
 
     def width(self, text: str, size: float, weight: int = 400) -> float:
@@ -39,12 +39,13 @@ class Shaper:
     ) -> int:
         """How many lines `text` takes in a column of `width`, in the unit of `size`.
 
-        Breaks where the engine would, save that Thai, which the engine breaks by a word list,
-        is broken between any two syllables. A word wider than the column has its own line.
+        Breaks where the engine would; Thai, which the engine breaks by a word list, is broken
+        between any two syllables unless the shaper was told its words (see `pieces`). A word
+        wider than the column has its own line.
         """
         room = width / size
         lines, used = 1, 0.0
-        for piece, space in pieces(text, language):
+        for piece, space in pieces(text, language, self._ends):
             wide = self._share_of_em(piece, weight)
             if used and used + wide > room:
                 lines, used = lines + 1, 0.0
@@ -57,7 +58,12 @@ class Shaper:
             language, main = self._faces.language, self._faces.order[0].script
             script = HARFBUZZ.get(main, main)
             self._widths[key] = sum(
-                advance(self._faces.order[face].file(weight), run, language, script)
+                advance(
+                    self._faces.order[face].file(weight),
+                    run,
+                    _spoken(run, language, script),
+                    script,
+                )
                 for face, run in runs(text, self._faces)
             )
         return self._widths.get(key, 0.0)
@@ -72,11 +78,33 @@ def runs(text: str, faces: Faces) -> Iterator[tuple[int, str]]:
         kind = _kind(character) or (current[1] if current else "")
         key = faces.drawn_by(character) or 0, kind
         if current is not None and key != current and (current[1] or key[0] != current[0]):
-            yield current[0], text[start:i]
-            start = i
+            end = _end_of_run(text, start, i)
+            yield current[0], text[start:end]
+            start = end
         current = key
     if text:
         yield current[0] if current else 0, text[start:]
+
+
+def _end_of_run(text: str, start: int, following: int) -> int:
+    """Where a run ends: before the space, if what follows runs from right to left.
+
+    Between letters that run apart a space has the direction of the text around (Unicode
+    Standard Annex 9, rule N2), and so the face of the run that goes on.
+    """
+    leftward = unicodedata.bidirectional(text[following]) in {"R", "AL"}
+    bare = text[start:following].rstrip(" ")
+    turns = leftward and bare and unicodedata.bidirectional(bare[-1]) in {"L", "EN"}
+    return start + len(bare) if turns else following
+
+
+def _spoken(run: str, language: str, script: str) -> str:
+    """The language that the engine takes a run for: none is written in another's script.
+
+    Pango gives Latin words of a Korean text to English, and with that other spaces.
+    """
+    latin = any(_kind(character) == "LATIN" for character in run)
+    return "en" if latin and script in {"Hani", "Hang"} else language
 
 
 @lru_cache(maxsize=4096)

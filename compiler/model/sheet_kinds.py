@@ -26,8 +26,10 @@ class SheetKind:
     each: Each = Each.LANGUAGE
     usual: bool = True
     """Whether a clinic that asks for nothing gets it."""
+    kept: bool = False
+    """Whether it is made only of protocols that keep something."""
     foreign: bool = False
-    """Whether it is made of translations only, and not of the source language."""
+    """Whether it is made of translations only, each beside the source text."""
 
 
 SHEET_KINDS = {
@@ -36,6 +38,34 @@ SHEET_KINDS = {
         SheetKind("poster", "one page for the wall, in large type"),
         SheetKind(
             "card", "leads only for the pocket, to be cut and folded", ("pdf", "print.pdf")
+        ),
+        SheetKind("steps", "the step list, on paper and as plain text", ("pdf", "txt", "md")),
+        SheetKind(
+            "page",
+            "a web page that also walks through the steps",
+            ("html",),
+            each=Each.PROTOCOL,
+        ),
+        SheetKind("observer", "the trained observer's tick sheet"),
+        SheetKind("tags", "labels for kept items, to count wearings and rest", kept=True),
+        SheetKind(
+            "review",
+            "texts and translations side by side, for the person who reviews",
+            usual=False,
+            foreign=True,
+        ),
+        SheetKind(
+            "words",
+            "names and fixed words side by side with their translations, for review",
+            each=Each.SET,
+            usual=False,
+            foreign=True,
+        ),
+        SheetKind(
+            "pictograms",
+            "every drawing in its sizes, to be shown to readers",
+            each=Each.SET,
+            usual=False,
         ),
     )
 }

@@ -92,7 +92,8 @@ def _text_box(page: int, box: Engine) -> TextBox:
         page=page,
         text=box.text,
         left=box.position_x * MILLIMETRES,
-        top=box.position_y * MILLIMETRES,
+        # letters taller than their line stick out of it, half of that above
+        top=(box.position_y + box.margin_top) * MILLIMETRES,
         width=box.width * MILLIMETRES,
         height=box.height * MILLIMETRES,
         size=box.style["font_size"] * POINTS,

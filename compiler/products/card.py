@@ -54,16 +54,20 @@ def card(orders: tuple[Order, ...]) -> Outcome:
     page = CardPage(order, theme, faces)
     panel, paper = CARDS[order.card or order.clinic.card], _paper(order)
     html = page.html(panel, 0)
-    if blocked := tuple(font_findings(faces, visible(html), at)):
+    if blocked := tuple(font_findings(faces, visible(html), at, order.written_in)):
         return Outcome(findings=blocked)
     regular, bold = by_weight(html, page.css(panel, 1.0))
-    press = Press(cut(faces, regular, bold), {"theme": theme.folder})
+    press = Press(cut(faces, regular, bold), {"theme": theme.folders}, theme.painted)
     bench = _Bench(page, press, panel, most_panels(paper, panel.width, panel.height))
     made = bench.best(order.clinic.reading.card, letter_height(faces))
     if made is None:
         return Outcome(findings=(_overfull(bench, paper),), layouts=bench.layouts)
     about = About(
-        order.protocol.title, order.words.tag, order.protocol.valid_from, imprint(order).about
+        order.protocol.title,
+        order.words.tag,
+        order.protocol.valid_from,
+        imprint(order).about,
+        code=order.code,
     )
     written = press.write(made.laid, about)
     if blocked := tuple(engine_findings(written.obstacles, at)):

@@ -125,7 +125,7 @@ class CardPage:
 
     @cached_property
     def _style(self) -> str:
-        css = (self.theme.folder / "card.css").read_text(encoding="utf-8")
+        css = self.theme.css("card.css")
         of, unit = self.theme.number, "{:.3f}mm"
         line = of("card/line") * taller(self.theme, self.order.words.tag)
         margin, rail, code = of("card/margin"), of("card/rail"), of("card/code")

@@ -9,21 +9,24 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterable, Mapping
-from functools import cache
-from pathlib import Path
+from functools import cache, lru_cache
 from urllib.parse import quote
 
 import segno
-from jinja2 import FileSystemLoader, StrictUndefined
+from jinja2 import StrictUndefined, Template, TemplateError
 from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup, escape
 
+from compiler.products.templates import TemplateFaultError
 from compiler.products.theme import Theme
 
+_DIGITS = "0-9\u0660-\u0669\u06f0-\u06f9"
+"""European, Arabic-Indic and extended Arabic-Indic: all three run from left to right."""
 TOGETHER = re.compile(
-    r"\+?[A-Za-z0-9]"
-    r"(?:[A-Za-z0-9 \u00a0\u202f.,:;/×–'’&°%+@_-]|\([A-Za-z0-9 -]*\))*"
-    r"[A-Za-z0-9%°]"
+    rf"\+?[A-Za-z{_DIGITS}]"
+    rf"(?:[A-Za-z{_DIGITS} \u00a0\u202f.,:;/×–'’&°%+@_\u066a-\u066c-]"
+    rf"|\([A-Za-z{_DIGITS} -]*\))*"
+    rf"[A-Za-z{_DIGITS}%°\u066a]"
 )
 """What keeps its own order in text from right to left (Unicode Standard Annex 9)."""
 
@@ -34,22 +37,27 @@ VARIABLE = re.compile(r"var\(--([a-z-]+)\)")
 
 
 def fill(theme: Theme, template: str, direction: str, values: Mapping[str, object]) -> str:
-    """The whole HTML document of a sheet."""
-    page = _environment(theme.folder, direction).get_template(template)
-    return page.render(values)
+    """The whole HTML document of a sheet.
+
+    Raises:
+        TemplateFaultError: the theme's template asks for what it is not given, or worse.
+    """
+    try:
+        return _understood(theme.read(template), direction).render(values)
+    except TemplateError as fault:
+        raise TemplateFaultError(template, fault.message or type(fault).__name__) from fault
 
 
-@cache
-def _environment(folder: Path, direction: str) -> SandboxedEnvironment:
+@lru_cache(maxsize=64)
+def _understood(text: str, direction: str) -> Template:
     environment = SandboxedEnvironment(
-        loader=FileSystemLoader(folder),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
     environment.filters["isolated"] = isolated if direction == "rtl" else unbroken
-    return environment
+    return environment.from_string(text)
 
 
 def isolated(text: str) -> Markup:
@@ -59,8 +67,22 @@ def isolated(text: str) -> Markup:
     Markup('<span dir="ltr">2 min</span>')
     >>> isolated("7")
     Markup('7')
+    >>> isolated("+۴۴ ۲۰")
+    Markup('<span dir="ltr">+۴۴ ۲۰</span>')
     """
     return _marked(text, TOGETHER, '<span dir="ltr">{}</span>')
+
+
+def isolated_letters(text: str, direction: str) -> str:
+    """The same where there is no markup: with the signs of Unicode Standard Annex 9, 2.2.
+
+    A bare number needs none.
+    """
+    if direction != "rtl":
+        return text
+    return TOGETHER.sub(
+        lambda found: found[0] if found[0].isdigit() else f"\u2066{found[0]}\u2069", text
+    )
 
 
 def unbroken(text: str) -> Markup:

@@ -45,7 +45,16 @@ def impose(
         sheet.Root.ViewerPreferences = Dictionary(
             DisplayDocTitle=True, Duplex=Name(FLIPS[plan.edge]), PrintScaling=Name("/None")
         )
-        for key in ("/Title", "/Author", "/Subject", "/Creator", "/CreationDate", "/ModDate"):
+        keys = (
+            "/Title",
+            "/Author",
+            "/Subject",
+            "/Keywords",
+            "/Creator",
+            "/CreationDate",
+            "/ModDate",
+        )
+        for key in keys:
             if key in source.docinfo:
                 sheet.docinfo[key] = str(source.docinfo[key])
         written = io.BytesIO()

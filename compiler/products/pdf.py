@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 
 from compiler.layout.cutting import CutFace
@@ -29,6 +30,7 @@ with no_installed_fonts():
         get_hb_object_data,
         get_pango_font_hb_face,
     )
+    from weasyprint.text.line_break import get_log_attrs
     from weasyprint.urls import URLFetcherResponse
 
 LOGGER = logging.getLogger("weasyprint")
@@ -48,6 +50,8 @@ class About:
     """The edition's date, never today's."""
     subject: str = ""
     maker: str = "Wallward"
+    code: str = ""
+    """The check code, as `wallward trace` looks for it in a file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,10 +87,16 @@ class Press:
     which saves about a third of the time of the second.
     """
 
-    def __init__(self, faces: Sequence[CutFace], folders: Mapping[str, Path]) -> None:
+    def __init__(
+        self,
+        faces: Sequence[CutFace],
+        folders: Mapping[str, Path | tuple[Path, ...]],
+        painted: Callable[[str], str] = str,
+    ) -> None:
         """`folders["theme"]` is where relative addresses in HTML and CSS lead.
 
         Other folders are reached by name, `/set/pictures/door.png` for `folders["set"]`.
+        `painted` gives pictograms the colours of the theme.
         """
         if not faces:
             raise ValueError("a sheet needs a cut face; the engine dies without any font")
@@ -94,7 +104,7 @@ class Press:
         if len(fonts) < len(faces):
             # the engine would set text in one file and draw it with the other
             raise ValueError("two cut faces have the same family and weight")
-        self._fetcher = _Fetcher(Shelf(dict(folders), fonts))
+        self._fetcher = _Fetcher(Shelf(dict(folders), fonts, painted))
         self._fonts = FontConfiguration()
         self._counters = CounterStyle()
         self._pictures: dict[str, object] = {}
@@ -143,6 +153,7 @@ class Press:
         said = document.metadata
         said.title, said.lang, said.generator = about.title, about.language, about.maker
         said.description = about.subject or None
+        said.keywords = [f"check code {about.code}"] if about.code else []
         said.created = said.modified = about.made.isoformat() if about.made else None
         with _complaints(self._fetcher) as heard, _our_hand():
             pdf: bytes = document.write_pdf(pdf_variant=VARIANT, finisher=finish)
@@ -274,3 +285,10 @@ def _font_rule(face: CutFace) -> str:
         f'@font-face {{ font-family: "{face.family}"; font-weight: {face.weight};'
         f' src: url("/{FONTS}/{_file_name(face)}") }}\n'
     )
+
+
+@lru_cache(maxsize=4096)
+def word_ends(word: str) -> frozenset[int]:
+    """The letters of a word in an undivided script before which the engine may end a line."""
+    marks = get_log_attrs(word, None)
+    return frozenset(i for i in range(1, len(word)) if marks[i].is_line_break)

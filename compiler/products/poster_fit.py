@@ -24,7 +24,7 @@ from compiler.products.typesetting import Scale
 
 PATHS_GAP, FOOT_GAP = 0.8, 0.8
 HEAD_RULE, FOOT_RULE = 0.3, 0.12
-DUTY, DATES = 0.42, 0.34
+DUTY, DATES = 0.36, 0.36
 """Shares of the foot for the caution and the dates; the rest is for the check code."""
 FOOT_GUTTER = 1.2
 SPARE = 0.004
@@ -34,6 +34,10 @@ LEAST_SHARE = 0.34, 0.42
 only where the path keeps the theme's narrowest width."""
 ALMOST = 1.0005
 """Sizes nearer than this count as the same."""
+SHRINK = 0.988
+"""Between two attempts, should a layout turn out taller than its estimate."""
+TO_SPARE = 1.013
+"""What is promised must still hold should the layout turn out taller than its estimate."""
 LIKED = 1.04
 """A page on its side must win by this factor: a long path is easier to follow in one sweep."""
 
@@ -119,7 +123,7 @@ def foot_block(code: float, duty: Block, dates: Block, trace: Block) -> Block:
                 (code + FOOT_GUTTER, 0.0, Frame(Stack(()), least=code)),
                 (0.0, DUTY, Frame(duty, across=FOOT_GUTTER)),
                 (0.0, DATES, Frame(dates, across=FOOT_GUTTER)),
-                (0.0, 1 - DUTY - DATES, Frame(trace, across=FOOT_GUTTER)),
+                (0.0, 1 - DUTY - DATES, trace),
             )
         ),
         around=0.6 + FOOT_RULE,
@@ -152,8 +156,27 @@ class Fitter:
         usual = self._largest(paper, "usual")
         if usual and usual >= self.limits.floor:
             return usual
+        if self._fits(paper, self.limits.floor, "least"):
+            return self.limits.floor
         tight = self._largest(paper, "least")
         return max(usual or 0.0, min(tight, self.limits.floor)) if tight else None
+
+    def meets_the_floor(self, paper: Paper) -> bool:
+        """Whether the floor fits on a paper, with a hair to spare for the estimate's error."""
+        sizes = (self.limits.floor, self.limits.floor * TO_SPARE)
+        return all(self._fits(paper, base, "least") for base in sizes)
+
+    def missing(self, paper: Paper, base: float) -> float:
+        """How much taller the paths are than their room at a size, in units of that size."""
+        space = self._space(paper, base)
+        columns, air = self.page.columns, self._air("least")
+        if len(columns) == 1:
+            return columns[0].height(space.width, air) - space.room
+        left, right = columns
+        width = space.width - self.theme.number("poster/gutter")
+        share = balanced(left, right, width, air, self._least_share(width))
+        tall = max(left.height(width * share, air), right.height(width * (1 - share), air))
+        return tall - space.room
 
     def fits(self, paper: Paper, base: float) -> bool:
         """Whether a size fits on a paper, with the white that such a size may ask for."""
@@ -162,9 +185,16 @@ class Fitter:
         generous = base > self.limits.floor * ALMOST
         return self._fits(paper, base, "usual" if generous else "least")
 
-    def settled(self, paper: Paper, base: float) -> Plan:
+    def closer(self, plan: Plan, spare: float) -> Plan:
+        """The next plan to try, `spare` millimetres lower: with less white, else smaller."""
+        space = self._space(plan.paper, plan.base, spare)
+        stays = self._widths(space, self._air("least"), first=True)
+        base = plan.base if stays else plan.base * SHRINK
+        return self.settled(plan.paper, base, spare)
+
+    def settled(self, paper: Paper, base: float, spare: float = 0.0) -> Plan:
         """The plan at a given size: widths balanced, white spread until the page is full."""
-        space = self._space(paper, base)
+        space = self._space(paper, base, spare)
         air, widths = next(
             (air, widths)
             for air in (self._air("usual"), self._air("least"), None)
@@ -187,7 +217,7 @@ class Fitter:
         space = self._space(paper, base)
         return self._widths(space, self._air(air), first=True) is not None
 
-    def _space(self, paper: Paper, base: float) -> Space:
+    def _space(self, paper: Paper, base: float, spare: float = 0.0) -> Space:
         short = min(paper.width, paper.height)
         margin = max(
             short * self.theme.number("poster/margin"), self.theme.number("poster/least margin")
@@ -195,7 +225,7 @@ class Fitter:
         width = (paper.width - 2 * margin) / base
         height = (paper.height - 2 * margin) / base
         taken = self.page.head.height(width, 0) + self.page.foot.height(width, 0)
-        room = height - taken - PATHS_GAP - FOOT_GAP - height * SPARE
+        room = height - taken - PATHS_GAP - FOOT_GAP - height * SPARE - spare / base
         return Space(margin, width, room)
 
     def _widths(
@@ -212,8 +242,7 @@ class Fitter:
             return (space.width,) if fits else None
         left, right = columns
         width = space.width - self.theme.number("poster/gutter")
-        narrowest = self.theme.number("poster/narrowest") / width
-        least = min(max(narrowest, LEAST_SHARE[0]), LEAST_SHARE[1])
+        least = self._least_share(width)
         if not first:
             share = balanced(left, right, width, air or 0.0, least)
             widths = width * share, width * (1 - share)
@@ -221,6 +250,10 @@ class Fitter:
                 return widths
         found = fitting_share(left, right, width, air or 0.0, least, space.room)
         return (width * found, width * (1 - found)) if found else None
+
+    def _least_share(self, width: float) -> float:
+        narrowest = self.theme.number("poster/narrowest") / width
+        return min(max(narrowest, LEAST_SHARE[0]), LEAST_SHARE[1])
 
     def _air(self, which: str) -> float:
         return self.theme.number(f"poster/air/{which}")

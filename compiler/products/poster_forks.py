@@ -38,6 +38,13 @@ class WayPiece:
         steps = sum(each.height(inner, air) for each in self.stretches)
         return head.height(inner, air) + 2 * EDGE + (EDGE if steps else 0.0) + steps
 
+    @property
+    def least(self) -> float:
+        """The width below which a word of a lead would be broken."""
+        rows = [r for s in self.stretches for r in s.stops if isinstance(r, RowPiece)]
+        leads = (r.lead.widest + r.measures.narrow_sign + r.measures.gap for r in rows)
+        return max((self.answer.widest, *leads)) + 2 * EDGE + 2 * WAY_PADDING
+
     def shown(self, width: float) -> Shown:
         """The words and the steps."""
         inner = width - 2 * EDGE - 2 * WAY_PADDING
@@ -75,7 +82,8 @@ class ForkPiece:
         """Whether every answer gets enough width side by side."""
         m = self.measures
         count = len(self.ways)
-        return (width - m.between * (count - 1)) / count >= m.way
+        each = (width - m.between * (count - 1)) / count
+        return each >= max([m.way, *(way.least for way in self.ways)])
 
     def widths(self, width: float) -> Sequence[float]:
         """The width of each answer: by their length if there are two, else equal."""
@@ -96,7 +104,8 @@ class ForkPiece:
         """
         step = round(room * 2) / 2
         if step not in self._shares:
-            least = (self.measures.above_below + 2 * EDGE + 2 * WAY_PADDING + 0.5) / step
+            abreast = self.measures.above_below + 2 * EDGE + 2 * WAY_PADDING + 0.5
+            least = max([abreast, *(way.least for way in self.ways)]) / step
             self._shares[step] = (
                 0.5
                 if least > 0.5

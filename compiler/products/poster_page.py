@@ -10,8 +10,8 @@ from compiler.layout.fitting import Stack
 from compiler.layout.fonts import Faces
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, paper_named
-from compiler.products.html import fill, pictogram_rules, qr_address, rail_rules, with_values
-from compiler.products.pictograms import PICTOGRAMS, mirrored
+from compiler.products.html import fill, qr_address, rail_rules, with_values
+from compiler.products.pictograms import PICTOGRAMS, meaning, mirrored
 from compiler.products.poster_fit import (
     DATES,
     DUTY,
@@ -86,7 +86,7 @@ class PosterPage:
         """The page size as the foot names it."""
         say = self.order.words.say
         side = say("portrait" if paper.upright else "landscape")
-        return f"{say('Page size')}: {paper.name}, {side}"
+        return f"{say('Page size')}: {paper.name} · {side}"
 
     def html(self, plan: Plan) -> str:
         """The document at a plan's widths."""
@@ -100,6 +100,7 @@ class PosterPage:
                 "sheet": self.imprint,
                 "qr": qr_address(self.order.link),
                 "paper": self.size_words(plan.paper),
+                "meaning": {n: self.order.words.say(meaning(n)) for n in PICTOGRAMS},
                 "turned": {name for name in PICTOGRAMS if turned and mirrored(name)},
                 "columns": [
                     {
@@ -117,10 +118,9 @@ class PosterPage:
 
     @cached_property
     def _style(self) -> str:
-        base = (self.theme.folder / "poster.css").read_text(encoding="utf-8")
+        base = self.theme.css("poster.css")
         values = {**self.theme.colours, **self._lengths()}
-        rules = pictogram_rules(PICTOGRAMS), rail_rules(self.theme)
-        return "\n".join((with_values(base, values), *rules))
+        return "\n".join((with_values(base, values), rail_rules(self.theme)))
 
     def _lengths(self) -> dict[str, str | float]:
         scale, m = self.scale, self.measures
@@ -148,6 +148,7 @@ class PosterPage:
             "inner beat start": WAY_PADDING + m.inner_number,
             "inner beat column": WAY_PADDING + m.inner_number + m.narrow_sign + m.gap,
             "beat sign": m.beat_sign,
+            "band line": m.band_line,
             "beat start": start + m.number,
             "beat column": start + m.before_text,
             "slim number": m.slim_number,

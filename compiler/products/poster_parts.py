@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from compiler.layout.fitting import Text
-from compiler.model.clinic import Area, Zone
 from compiler.model.protocol import Activity, Part
 from compiler.products.path import Beat, Path, Row, Split, Stop, Stretch, Way, path_of
+from compiler.products.path_words import beat_lead, beat_place, beat_sign, ground, onward
 from compiler.products.pictograms import pictogram_for
+from compiler.products.poster_areas import AreaPiece, said_again
 from compiler.products.poster_forks import ForkPiece, StretchPiece, WayPiece
 from compiler.products.poster_pieces import (
     BeatPiece,
@@ -22,20 +23,7 @@ from compiler.products.sheet import Order
 from compiler.products.theme import Theme
 from compiler.products.typesetting import BOLD, REGULAR, Scale, Typesetter
 
-SPOKEN = (
-    "clean area",
-    "transition area",
-    "contaminated area",
-    "Clean your hands",
-    "after {number}",
-    "before {number}",
-    "Go on with {number}",
-    "Go on with the hand hygiene before {number}",
-    "or",
-)
-"""Fixed words that this file asks the catalogue for."""
 HEADING_GAP, PART_GAP, INTRODUCTION_GAP = 0.5, 1.4, 0.4
-WORST_FIRST = (Zone.CONTAMINATED, Zone.TRANSITION, Zone.CLEAN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +84,7 @@ def measures_for(theme: Theme, scale: Scale) -> Measures:
         narrow_sign=of("narrow sign") * scale.lead,
         wide_sign=of("wide sign") * scale.lead,
         beat_sign=of("beat sign") * scale.lead,
+        band_line=of("band line"),
         gap=of("gap"),
         wide=of("wide"),
         way=of("way"),
@@ -149,19 +138,23 @@ class _Builder:
     def stretch(
         self, stretch: Stretch, slim: bool, inside: bool, door: bool, bare: bool
     ) -> StretchPiece:
-        say = self.order.words.say
-        zone = min((area.zone for area in stretch.areas), key=WORST_FIRST.index)
-        name = f" {say('or')} ".join(area.name for area in stretch.areas)
-        kind = f" {say('or')} ".join(dict.fromkeys(say(_kind(a)) for a in stretch.areas))
+        here = ground(stretch, self.order.words)
+        label = self.typesetter.detail(f"{here.name} {here.kind}", BOLD)
+        again = AreaPiece(here.zone.value, here.name, here.kind, label)
+        places = set() if bare or slim else set(said_again(stretch.stops))
+        stops: list[Piece] = []
+        for place, stop in enumerate(stretch.stops):
+            stops += [again] if place in places else []
+            stops.append(self.stop(stop, slim, inside))
         return StretchPiece(
             measures=self.measures,
-            zone=zone.value,
-            area=name,
-            kind=kind,
-            label=self.typesetter.detail(f"{name} {kind}", BOLD),
+            zone=here.zone.value,
+            area=here.name,
+            kind=here.kind,
+            label=label,
             door=door,
             bare=bare,
-            stops=tuple(self.stop(stop, slim, inside) for stop in stretch.stops),
+            stops=tuple(stops),
         )
 
     def stop(self, stop: Stop, slim: bool, inside: bool) -> Piece:
@@ -171,23 +164,14 @@ class _Builder:
             case Beat():
                 return self.beat(stop, slim, inside)
             case Split():
-                onward = self.onward(stop.ways[0]) if stop.ways else ""
+                join = onward(stop.ways[0], self.order.words) if stop.ways else ""
                 return ForkPiece(
                     self.measures,
                     self.row(stop.question, inside),
                     tuple(self.way(way) for way in stop.ways),
-                    onward,
-                    self.typesetter.detail(onward, BOLD),
+                    join,
+                    self.typesetter.detail(join, BOLD),
                 )
-
-    def onward(self, way: Way) -> str:
-        """Where the path goes on after a fork; a hand hygiene on the way is named."""
-        say = self.order.words.say
-        if not way.onward:
-            return ""
-        if way.hygiene:
-            return say("Go on with the hand hygiene before {number}", number=way.onward)
-        return say("Go on with {number}", number=way.onward)
 
     def row(self, row: Row, inside: bool) -> RowPiece:
         return RowPiece(
@@ -211,16 +195,11 @@ class _Builder:
         )
 
     def beat(self, beat: Beat, slim: bool, inside: bool) -> BeatPiece:
-        lead = beat.lead or self.order.words.say("Clean your hands")
-        where = ""
-        if beat.after:
-            where = self.order.words.say("after {number}", number=beat.after)
-        elif beat.before:
-            where = self.order.words.say("before {number}", number=beat.before)
-        sign = "handwash" if beat.wash else "handrub"
+        lead = beat_lead(beat, self.order.words)
+        where = beat_place(beat, self.order.words)
         return BeatPiece(
             measures=self.measures,
-            sign="hygiene-on-gloves" if beat.on_gloves else sign,
+            sign=beat_sign(beat),
             words=(lead, beat.detail),
             lead=self.typesetter.lead(lead),
             detail=self.typesetter.detail(beat.detail),
@@ -246,7 +225,3 @@ class _Builder:
 
     def number(self, number: int) -> str:
         return self.order.words.number(number)
-
-
-def _kind(area: Area) -> str:
-    return f"{area.zone.value} area"

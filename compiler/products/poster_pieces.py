@@ -14,7 +14,7 @@ from compiler.layout.fitting import Block, Frame, Stack, Text
 
 HAIRLINE = 0.06
 CAUTION_ACROSS, CAUTION_AROUND, CAUTION_SIGN = 3.44, 1.09, 1.5
-BEAT_PADDING = 0.12
+BEAT_PADDING = 0.18
 BEAT_MARGIN = 0.1
 WHERE_PADDING = 1.2
 BAND_END = 0.7
@@ -45,6 +45,8 @@ class Measures:
     narrow_sign: float
     wide_sign: float
     beat_sign: float
+    band_line: float
+    """The edge of a band of hand hygiene, above and below."""
     gap: float
     wide: float
     way: float
@@ -203,7 +205,7 @@ class BeatPiece:
             text = max(self.lead.height(room * LEAD_SHARE - m.gap), beside)
         else:
             text = min(self._where_beside(room), self._where_below(room))
-        band = max(m.beat_sign, text) + 2 * (BEAT_PADDING + BEAT_MARGIN)
+        band = max(m.beat_sign, text) + 2 * (BEAT_PADDING + BEAT_MARGIN + m.band_line)
         return band + Stack(_cautions(self.cautions)).height(room, air)
 
     def shown(self, width: float) -> Shown:
@@ -220,6 +222,7 @@ class BeatPiece:
             "where_width": round(self.where_width + WHERE_PADDING, 2),
             "shape": inside if self.inside else "slim" if self.slim else "",
             "cramped": self._cramped(width),
+            "stacked": self._stacked(self._room(width)),
             "wide": self._wide(width),
             "lead_width": round((width - m.before_text) * LEAD_SHARE, 2),
         }
@@ -235,11 +238,25 @@ class BeatPiece:
         room = width - self._before(width)
         return not self._wide(width) and self._where_below(room) < self._where_beside(room)
 
+    def _room(self, width: float) -> float:
+        """What is left to the words beside sign and place."""
+        beside = BAND_END if self._cramped(width) else self.where_width + WHERE_PADDING
+        return width - self._before(width) - beside
+
+    def _stacked(self, room: float) -> bool:
+        """Whether the detail begins a line of its own: the lead's has no room for it."""
+        return bool(self.words[1]) and len(self.together.lines(room)) > 1
+
+    def _words(self, room: float) -> float:
+        if self._stacked(room):
+            return self.lead.height(room) + self.detail.height(room)
+        return self.together.height(room)
+
     def _where_beside(self, room: float) -> float:
-        return self.together.height(room - self.where_width - WHERE_PADDING)
+        return self._words(room - self.where_width - WHERE_PADDING)
 
     def _where_below(self, room: float) -> float:
-        return self.together.height(room - BAND_END) + self.where_line.height(room - BAND_END)
+        return self._words(room - BAND_END) + self.where_line.height(room - BAND_END)
 
     def _wide(self, width: float) -> bool:
         """Whether lead and detail stand side by side, as they do in the rows around it."""

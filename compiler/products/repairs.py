@@ -9,6 +9,9 @@ import pydyf
 from compiler.products.bare_fontconfig import Engine
 from compiler.products.boxes import POINTS
 
+TABLE_CELLS = frozenset({"/TD", "/TH"})
+"""An empty cell still counts as one of its row."""
+
 
 def draw_background_once(stream: Engine, layer: Engine, style: Engine) -> bool:
     """Draws a background picture that is not repeated; False if it is another kind.
@@ -34,6 +37,7 @@ def draw_background_once(stream: Engine, layer: Engine, style: Engine) -> bool:
 
 def finish(document: Engine, pdf: Engine) -> None:
     """The last touches to a PDF before it is written."""
+    _drop_empty_tags(pdf.objects)
     for item in pdf.objects:
         if isinstance(item, pydyf.Stream):
             if item.extra.get("Subtype") == "/OpenType":
@@ -41,6 +45,29 @@ def finish(document: Engine, pdf: Engine) -> None:
                 item.extra["Subtype"] = "/CIDFontType0C"
         elif isinstance(item, dict) and item.get("S") == "/Figure":
             _place_figure(item, document.pages[pdf.page_references.index(item["Pg"])].height)
+
+
+def _drop_empty_tags(objects: list[Engine]) -> None:
+    """Takes tags out that hold nothing, so that no reader stops at them."""
+    found: list[Engine] = [each for each in objects if isinstance(each, dict)]
+    tags = {each.number: each for each in found if each.get("Type") == "/StructElem"}
+    held_in = {tag.reference: tags.get(_number(tag["P"])) for tag in tags.values()}
+    waiting = [tag for tag in tags.values() if _says_nothing(tag)]
+    while waiting:
+        tag = waiting.pop()
+        around = held_in[tag.reference]
+        if around is not None and tag.reference in around["K"]:
+            around["K"].remove(tag.reference)
+            if _says_nothing(around):
+                waiting.append(around)
+
+
+def _says_nothing(tag: Engine) -> bool:
+    return not tag["K"] and "Alt" not in tag and tag["S"] not in TABLE_CELLS
+
+
+def _number(reference: bytes) -> int:
+    return int(reference.split()[0])
 
 
 def _place_figure(figure: Engine, height: float) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
 from compiler.model.protocol import Protocol
+from compiler.source import Source
 from compiler.wording.words import Words
 
 CAUTION = (
@@ -63,6 +64,8 @@ class Order:
     """The size of a card's panels; empty for the clinic's own."""
     flip: str = "long"
     """About which edge the printer turns the sheet: `long` or `short`."""
+    written_in: tuple[Source, ...] = ()
+    """The files that its words come from; findings about letters point there."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from base64 import b64decode
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote_to_bytes, urlsplit
@@ -40,10 +40,13 @@ class RefusedError(Exception):
 class Shelf:
     """Everything a sheet may read."""
 
-    folders: Mapping[str, Path]
-    """Folders by the name that begins an address: `theme` for `file:///theme/...`."""
+    folders: Mapping[str, Path | tuple[Path, ...]]
+    """Folders by the name that begins an address: `theme` for `file:///theme/...`. Of several,
+    the first that has the file counts."""
     fonts: Mapping[str, bytes]
     """Cut fonts by file name, found at `file:///fonts/NAME`."""
+    painted: Callable[[str], str] = str
+    """Gives pictograms the colours of the theme."""
 
     def read(self, address: str) -> tuple[bytes, str]:
         """The content and media type at an address.
@@ -71,7 +74,23 @@ class Shelf:
             return self.fonts[rest], kind
         if name not in self.folders:
             raise RefusedError("it is outside the theme and the protocol set")
-        return _file_below(self.folders[name], rest), kind
+        return self._file(name, rest), kind
+
+    def _file(self, name: str, rest: str) -> bytes:
+        places = self.folders[name]
+        folders = (places,) if isinstance(places, Path) else places
+        has = (folder for folder in folders[:-1] if _there(folder, rest))
+        data = file_below(next(has, folders[-1]), rest)
+        if rest.startswith("pictograms/") and rest.endswith(".svg"):
+            return self.painted(data.decode("utf-8", "replace")).encode()
+        return data
+
+
+def _there(folder: Path, rest: str) -> bool:
+    try:
+        return (folder / rest).exists()
+    except (OSError, ValueError):
+        return False
 
 
 def _in_place(content: str, encoded: bool) -> bytes:
@@ -84,7 +103,12 @@ def _in_place(content: str, encoded: bool) -> bytes:
         raise RefusedError("it is not base64") from error
 
 
-def _file_below(folder: Path, rest: str) -> bytes:
+def file_below(folder: Path, rest: str) -> bytes:
+    """The bytes of a file in a folder.
+
+    Raises:
+        RefusedError: it leads out of it, is too large, or is not there.
+    """
     try:
         root = folder.resolve(strict=True)
         place = (root / rest).resolve(strict=True)

@@ -9,6 +9,7 @@ from compiler.layout.fitting import Run, Text
 from compiler.layout.fonts import Faces, script_of
 from compiler.layout.shaping import Shaper
 from compiler.model.clinic import ReadingDistance
+from compiler.products.pdf import word_ends
 from compiler.products.theme import Theme
 
 REGULAR, BOLD = 400, 700
@@ -107,7 +108,7 @@ class Typesetter:
                     self._shaper.width(word, size, weight),
                     self._shaper.width(space, size, weight) if space else 0.0,
                 )
-                for word, space in pieces(text, self.language)
+                for word, space in pieces(text, self.language, word_ends)
             )
             self._runs[key] = Run(words, line)
         return self._runs[key]

@@ -86,9 +86,14 @@ owner: Infection prevention lead
 def small(body: str, **wishes) -> Order:
     """An order for a protocol given as Markdown."""
     texts = {"clinic.yaml": CLINIC, "kit.yaml": KIT, "trial.md": HEAD + body}
+    return order_for(texts, "en", **wishes)
+
+
+def order_for(texts, language: str, **wishes) -> Order:
+    """An order for the one protocol of a set given as texts by file name."""
     protocol_set = read_texts({name: Source(name, text) for name, text in texts.items()})
     assert protocol_set.protocols, [f.message for f in protocol_set.findings]
-    return of(protocol_set, protocol_set.protocols[0], "en", **wishes)
+    return of(protocol_set, protocol_set.protocols[0], language, **wishes)
 
 
 # --- looking at one

@@ -121,6 +121,28 @@ def test_cuts_are_small_and_the_same_each_time() -> None:
     assert cut(faces, "", "") == ()
 
 
+def test_the_line_of_a_cut_is_the_one_of_the_table_and_its_checksums_hold() -> None:
+    """OpenType 1.9: hhea and OS/2; fontTools reads them, and reckons the checksums anew."""
+    files = FACE_FILES["Aran"]
+    face = next(f for f in cut(faces_for("ur"), "نظّف", "") if f.family == "Wallward Main")
+    data = io.BytesIO(face.data)
+    font = TTFont(data, checkChecksums=2)
+    above, below = (round(share * font["head"].unitsPerEm) for share in files.line)
+    assert (font["hhea"].ascent, -font["hhea"].descent) == (above, below)
+    system = font["OS/2"]
+    assert (system.sTypoAscender, -system.sTypoDescender) == (above, below)
+    assert (system.usWinAscent, system.usWinDescent) == (above, below)
+    whole = table(FontFile(face.source))["hhea"]
+    assert above + below == pytest.approx(whole.ascent - whole.descent, abs=2)
+
+
+def test_numbers_between_nastaliq_letters_are_those_of_the_latin_face() -> None:
+    """Its own are small, and its spaces so narrow that a telephone number runs together."""
+    faces = faces_for("ur")
+    drawn = [faces.order[faces.drawn_by(sign) or 0].script for sign in "0.K+س۔۲"]
+    assert drawn == ["Latin"] * 4 + ["Aran"] * 3
+
+
 def _variable_font(path: Path) -> None:
     """A font whose only letter is 500 units wide at weight 400, and 800 at 700."""
     pen = TTGlyphPen(None)
@@ -235,6 +257,23 @@ def test_heights_of_european_letters_are_those_the_font_declares(language: str) 
     system = table(faces.order[faces.drawn_by("x") or 0].regular)["OS/2"]
     assert capital_height(faces) == pytest.approx(system.sCapHeight / 1000, abs=0.01)
     assert x_height(faces) == pytest.approx(system.sxHeight / 1000, abs=0.01)
+
+
+def test_han_letters_fill_the_box_that_the_font_declares() -> None:
+    """BASE table, icft less icfb: the edges of the ideographic character face (OpenType 1.9)."""
+    font = table(faces_for("zh-Hans").order[0].regular)
+    axis = font["BASE"].table.HorizAxis
+    (record,) = [r for r in axis.BaseScriptList.BaseScriptRecord if r.BaseScriptTag == "hani"]
+    places = [value.Coordinate for value in record.BaseScript.BaseValues.BaseCoord]
+    edges = dict(zip(axis.BaseTagList.BaselineTag, places, strict=True))
+    declared = (edges["icft"] - edges["icfb"]) / font["head"].unitsPerEm
+    assert letter_height(faces_for("zh-Hans")) == pytest.approx(declared, abs=0.02)
+
+
+def test_devanagari_letters_reach_the_headline_that_the_font_declares() -> None:
+    """OS/2 table, sCapHeight: in this face where the headline ends."""
+    declared = table(faces_for("hi").order[0].regular)["OS/2"].sCapHeight / 1000
+    assert letter_height(faces_for("hi")) == pytest.approx(declared, abs=0.01)
 
 
 @pytest.mark.parametrize("script", sorted(TYPICAL))

@@ -1,6 +1,5 @@
-"""Heights of letters and contrasts, against published figures."""
+"""Heights of letters and reading distances, against published figures."""
 
-from itertools import pairwise
 from math import pi
 
 import pytest
@@ -10,16 +9,11 @@ from hypothesis import strategies as some
 from compiler.layout.legibility import (
     AIM,
     FLOOR,
-    LEAST_CONTRAST,
-    LEAST_GRAPHIC_CONTRAST,
     MOST,
     angle,
-    contrast,
     reading_distance,
     required_height,
 )
-from compiler.products.html import rail_rules
-from compiler.products.theme import theme_named, theme_names
 
 
 @pytest.mark.parametrize(
@@ -62,63 +56,3 @@ def test_distance_angle_and_height_are_one_relation(height, minutes):
     distance = reading_distance(height, minutes)
     assert required_height(distance, minutes) == pytest.approx(height)
     assert angle(height, distance) == pytest.approx(minutes)
-
-
-@pytest.mark.parametrize(
-    ("colour", "ratio"),
-    [
-        # Against white, by the procedure of WCAG 2.2 technique G18 (W3C): #767676 is the lightest
-        # grey that passes 4.5:1, #777777 the first that fails; the others are often quoted.
-        ("#000000", 21.00),
-        ("#595959", 7.00),
-        ("#767676", 4.54),
-        ("#777777", 4.48),
-        ("#0000ff", 8.59),
-        ("#ff0000", 4.00),
-        ("#ffff00", 1.07),
-    ],
-)
-def test_contrast_against_white(colour, ratio):
-    assert contrast(colour, "#ffffff") == pytest.approx(ratio, abs=0.005)
-    assert contrast("#ffffff", colour) == contrast(colour, "#ffffff")
-
-
-def _painted():
-    """Every pair of colours that a theme sets text or meaning in, by what it is."""
-    for name in theme_names():
-        of = theme_named(name).colours
-        yield f"{name}: text", of["ink"], of["paper"], LEAST_CONTRAST
-        yield f"{name}: text over the word DRAFT", of["ink"], of["draft"], LEAST_CONTRAST
-        yield f"{name}: answers of a fork", of["ink"], of["shade"], LEAST_CONTRAST
-        yield f"{name}: small print", of["quiet"], of["paper"], LEAST_CONTRAST
-        yield f"{name}: small print over DRAFT", of["quiet"], of["draft"], LEAST_CONTRAST
-        yield f"{name}: bands of hand hygiene", of["paper"], of["ink"], LEAST_CONTRAST
-        for zone in ("clean", "transition", "contaminated"):
-            yield f"{name}: {zone} label", of[zone], of["paper"], LEAST_CONTRAST
-            yield f"{name}: {zone} label over DRAFT", of[zone], of["draft"], LEAST_CONTRAST
-            yield f"{name}: {zone} rail", of[zone], of["paper"], LEAST_GRAPHIC_CONTRAST
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "least"), [pair[1:] for pair in _painted()], ids=[p[0] for p in _painted()]
-)
-def test_the_themes_stand_out(one, other, least):
-    """WCAG 2.2, 1.4.3 (text, 4.5:1) and 1.4.11 (graphics, 3:1), from the theme's own colours."""
-    assert contrast(one, other) >= least
-
-
-def test_draft_is_seen_but_faint():
-    """A watermark between visible and disturbing; common practice, no source."""
-    of = theme_named().colours
-    assert 1.08 < contrast(of["draft"], of["paper"]) < 1.25
-
-
-def test_areas_are_told_apart_without_colour():
-    """WCAG 2.2, 1.4.1: colour is never the only sign. Each rail has a pattern of its own."""
-    theme = theme_named()
-    rules = rail_rules(theme)
-    for colour in theme.colours.values():
-        rules = rules.replace(colour, "").replace(colour.replace("#", "%23"), "")
-    rails = [line.partition("{")[2] for line in rules.splitlines() if line.startswith(".rail.")]
-    assert len(rails) == 3
-    assert all(one != other for one, other in pairwise([*rails, rails[0]]))

@@ -110,7 +110,10 @@ def test_numbers_with_units_keep_their_order_in_arabic():
 def test_rails_tell_every_area():
     """A rail for each stretch, its label in words, and a door wherever people cross."""
     found = sheet("airborne-room")
-    rails, labels = with_class(found, "rail"), with_class(found, "area")
+    again = with_class(found, "again")
+    rails = with_class(found, "rail")
+    heads = with_class(found, "area")
+    labels = [head for head in heads if not any(_within(head, a) for a in again)]
     assert len(rails) == len(labels)
     assert len(with_class(found, "door")) == sum(
         step_goes(step)
