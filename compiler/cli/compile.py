@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sys
-from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -17,8 +17,10 @@ from compiler.layout.paper import CARDS, PAPERS, paper_named
 from compiler.model.sheet_kinds import SHEET_KINDS
 from compiler.pipeline import ProtocolSet, open_set, validated
 from compiler.printing import print_sheets, tasks_of
-from compiler.products.theme import theme_names
+from compiler.products.theme import theme_named
+from compiler.products.theme_choice import chosen
 from compiler.report.text import text_report
+from compiler.rerun import footprint, remember, sheets_of
 from compiler.storage import find_sets
 from compiler.task import Sheet, Wish
 
@@ -33,6 +35,7 @@ Examples:
   wallward compile
   wallward compile our-clinic --language en --paper A2
   wallward compile protocols/airborne-room.md --product poster --parts doffing
+  wallward compile --product poster --as png
   wallward compile --suppose "eye protection=goggles"
 
 Exit status: 0 all sheets written, 1 something must be fixed, 2 wrong use or unreadable input.
@@ -89,7 +92,15 @@ class PaperSize(click.ParamType[str]):
     show_default=True,
     help="The edge on which your printer turns the paper, for cards.",
 )
-@click.option("--theme", default="default", show_default=True, help="The look.")
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["pdf", "png"]),
+    default="pdf",
+    show_default=True,
+    help="PNG: pictures for screens and slides instead of every PDF.",
+)
+@click.option("--theme", default="", help="A name or folder, instead of the clinic's look.")
 @click.option(
     "--suppose",
     "answers",
@@ -108,13 +119,12 @@ def command(
     parts: str,
     card: str | None,
     flip: str,
+    form: str,
     theme: str,
     answers: tuple[tuple[str, str], ...],
     on: datetime.date,
 ) -> int:
     """Writes the sheets and tells how far away each can be read."""
-    if theme not in theme_names():
-        raise click.UsageError(f'no theme "{theme}"; there are: {", ".join(theme_names())}')
     languages = tuple(dict.fromkeys(languages))
     wish = Wish(
         into,
@@ -127,21 +137,41 @@ def command(
         products,
         card=card or "",
         flip=flip,
+        form=form,
     )
     findings: list[Finding] = []
+    sheets: list[Sheet] = []
     count = 0
-    for folder, files in _told_apart(find_sets(paths)):
+    sets = _told_apart(find_sets(paths))
+    made_from = footprint(sets, wish, on)
+    again = sheets_of(into, made_from)
+    if again is not None:
+        for name in again:
+            click.echo(f"{(into / name).as_posix()}  unchanged")
+        _report([], sum(len(files) for _, files in sets))
+        return 0
+    for folder, files in sets:
         protocol_set = open_set(folder, files)
         _refuse_unknown(protocol_set, wish)
         count += len(files)
         told = validated(protocol_set, languages or None, on)
         findings += told
-        printable = _printable(protocol_set, told)
-        findings += _print(printable, wish)
+        look = chosen(theme, protocol_set.clinic, folder)
+        printable, more = _printable(protocol_set, told, look)
+        findings += more
+        made = _print(printable, replace(wish, theme=look))
+        sheets += made
+        findings += (finding for sheet in made for finding in sheet.findings)
         _tell_stopped(files, printable)
+    if not findings and all(sheet.made or sheet.unchanged for sheet in sheets):
+        remember(into, made_from, (sheet.task.paths for sheet in sheets))
+    _report(findings, count)
+    return 1 if must_fix(findings) else 0
+
+
+def _report(findings: list[Finding], count: int) -> None:
     click.echo("", err=True)
     click.echo(text_report(findings, count, screen_style(sys.stderr)), err=True, nl=False)
-    return 1 if must_fix(findings) else 0
 
 
 def _told_apart(sets: list[tuple[Path, list[Path]]]) -> list[tuple[Path, list[Path]]]:
@@ -174,10 +204,20 @@ def _refuse_unknown(protocol_set: ProtocolSet, wish: Wish) -> None:
             )
 
 
-def _printable(protocol_set: ProtocolSet, findings: list[Finding]) -> ProtocolSet:
-    """The set without protocols that have something that must be fixed."""
+def _printable(
+    protocol_set: ProtocolSet, findings: list[Finding], look: str
+) -> tuple[ProtocolSet, list[Finding]]:
+    """The set without protocols that have something that must be fixed.
+
+    Where the look of all sheets has, none is left. Comes with what is wrong with the look, if
+    that was not told before.
+    """
+    found = theme_named(look).findings
+    more = [finding for finding in found if finding not in findings]
+    if must_fix(found):
+        return replace(protocol_set, protocols=()), more
     stopped = {f.at.span.source.path for f in findings if must_fix([f])}
-    return protocol_set.without(stopped)
+    return protocol_set.without(stopped), more
 
 
 def _tell_stopped(files: list[Path], printable: ProtocolSet) -> None:
@@ -188,24 +228,26 @@ def _tell_stopped(files: list[Path], printable: ProtocolSet) -> None:
             click.echo(f"{file.as_posix()}  not printed: see the findings")
 
 
-def _print(protocol_set: ProtocolSet, wish: Wish) -> Iterator[Finding]:
+def _print(protocol_set: ProtocolSet, wish: Wish) -> list[Sheet]:
+    """Makes the sheets and tells of each; what became of them, in order."""
     if not protocol_set.protocols or not protocol_set.clinic:
-        return
+        return []
     tasks = list(tasks_of(protocol_set, wish))
     sheets = print_sheets(tasks, wish.into)
     with click.progressbar(
         sheets, length=len(tasks), label="sheets", file=sys.stderr, show_pos=True
     ) as bar:
         done = list(bar)
-    for sheet in sorted(done, key=lambda s: s.task.path):
+    done.sort(key=lambda sheet: sheet.task.path)
+    for sheet in done:
         click.echo(_line(sheet))
-        yield from sheet.findings
+    return done
 
 
 def _line(sheet: Sheet) -> str:
     path = sheet.task.path.as_posix()
     if sheet.unchanged:
         return f"{path}  unchanged"
-    if not sheet.made:
+    if not sheet.made and not sheet.told:
         return f"{path}  not made: see the findings"
     return f"{path}  {sheet.told}"
