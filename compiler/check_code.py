@@ -1,4 +1,4 @@
-"""The short code on a sheet that tells which content it shows; made to be read aloud."""
+"""The short code on a sheet that tells which content it shows, to be read aloud; hashes."""
 
 from __future__ import annotations
 
@@ -28,6 +28,15 @@ def check_code(content: Iterable[bytes]) -> str:
         number, value = divmod(number, len(ALPHABET))
         values.append(value)
     return "".join(ALPHABET[value] for value in [*values, _check(values)])
+
+
+def sha256(data: bytes) -> str:
+    """The whole hash of some bytes (FIPS 180-4), in hexadecimal digits.
+
+    >>> sha256(b"abc")[:8]
+    'ba7816bf'
+    """
+    return hashlib.sha256(data).hexdigest()
 
 
 def is_whole(code: str) -> bool:

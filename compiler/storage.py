@@ -17,6 +17,7 @@ LARGEST_FILE = 1_000_000
 """Bytes. A protocol of 200 steps is a twentieth of this."""
 
 CLINIC, KIT, TRANSLATIONS = "clinic.yaml", "kit.yaml", "translations"
+SIGN_OFFS = "sign-offs.txt"
 
 
 def open_source(path: Path) -> Source:
@@ -35,6 +36,15 @@ def open_source(path: Path) -> Source:
         raise UnreadableSourceError(f"{shown}: there is no such file") from None
     except OSError as fault:
         raise UnreadableSourceError(f"{shown}: cannot be read ({fault.strerror})") from None
+    return decoded(shown, data)
+
+
+def decoded(shown: str, data: bytes) -> Source:
+    """The text of one file, wherever its bytes were kept.
+
+    Raises:
+        UnreadableSourceError: when they are not UTF-8 text.
+    """
     if b"\0" in data:
         raise UnreadableSourceError(f"{shown}: not a text file; save it as plain UTF-8 text")
     try:
@@ -60,8 +70,7 @@ def find_sets(paths: Iterable[Path]) -> list[tuple[Path, list[Path]]]:
     sets: dict[Path, list[Path]] = {}
     for path in list(paths) or [_nearest_set()]:
         if path.is_dir():
-            found = sorted(p for p in path.glob("*.md") if p.name != "README.md")
-            sets.setdefault(path, []).extend(found)
+            sets.setdefault(path, []).extend(protocols_in(path))
         elif path.suffix == ".md" or not path.exists():
             sets.setdefault(path.parent, []).append(path)
         else:
@@ -71,6 +80,11 @@ def find_sets(paths: Iterable[Path]) -> list[tuple[Path, list[Path]]]:
     for folder, files in sets.items():
         _expect_set(folder, files)
     return [(folder, list(dict.fromkeys(files))) for folder, files in sets.items()]
+
+
+def protocols_in(folder: Path) -> list[Path]:
+    """All protocols of a set's folder, by name."""
+    return sorted(path for path in folder.glob("*.md") if path.name != "README.md")
 
 
 def _nearest_set() -> Path:

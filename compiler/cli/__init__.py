@@ -20,6 +20,10 @@ COMMANDS = {
     "validate": "find what does not hold together, in every branch",
     "compile": "validate, then write wall posters in every language",
     "translate": "bring the translations up to date with the text",
+    "compare": "what changed between two versions, in the words of the trade",
+    "sign": "put a reviewer's name to just this text",
+    "publish": "make the signed text the next edition, whole or not at all",
+    "trace": "which edition a sheet on a wall is from, and whether it may stay",
     "follow": "what is dirty after each step, why a step is there, what stays clean",
     "explain": "what a rule finds, why, with a faulty and a sound example",
 }

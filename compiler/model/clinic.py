@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from compiler.model.sign_offs import Proof
 from compiler.source import Span
 
 
@@ -75,6 +76,23 @@ class ReadingDistance:
 
 
 @dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """A sheet of labels for the tags of kept items: size and grid, in millimetres."""
+
+    across: int = 2
+    down: int = 5
+    width: float = 92.0
+    height: float = 52.0
+    left: float = 10.0
+    """From the left edge of the paper to the first label."""
+    top: float = 10.0
+    between_columns: float = 6.0
+    between_rows: float = 3.0
+    at: Span | None = None
+    """Nothing for our own grid, which is printed with lines to cut along."""
+
+
+@dataclass(frozen=True, slots=True)
 class Clinic:
     """All of `clinic.yaml`."""
 
@@ -100,9 +118,18 @@ class Clinic:
     assistant: bool = True
     card: str = "A7"
     """The size of a pocket card's panels."""
+    labels: LabelSheet = field(default_factory=LabelSheet)
     products: tuple[str, ...] = ()
     """The kinds of sheets that are made; empty for the usual ones."""
     link: str = ""
     """A web address put before the check code in the QR code; empty for the code alone."""
+    reviewers: int = 1
+    """How many different people must have approved a text before it is published."""
+    signature: Proof = Proof.NONE
+    """What has to show that a sign-off was written by the person it names."""
+    theme: str = ""
+    """The look: a theme that comes with the compiler, or a folder of the set; empty for the
+    default."""
+    theme_at: Span | None = None
     languages_at: tuple[Span, ...] = ()
     """Where each language is written; nothing where none is."""

@@ -10,6 +10,7 @@ _NUMBER = r"([0-9]{1,6}(?:\.[0-9]{1,3})?)"
 _DURATION = re.compile(_NUMBER + r"\s*(s|min|h|days?)")
 _RANGE = re.compile(r"([0-9]{1,4})(?:\s*(?:to|-|–)\s*([0-9]{1,4}))?\s*(s|min)")
 _LENGTH = re.compile(_NUMBER + r"\s*(m|cm)")
+_MILLIMETRES = re.compile(_NUMBER + r"\s*(mm|cm)")
 _WEARINGS = re.compile(r"([0-9]{1,4})\s*wearings?")
 _DATE = re.compile(r"(?<![0-9])([0-9]{4})-([0-9]{2})-([0-9]{2})(?![0-9])")
 
@@ -49,6 +50,16 @@ def metres(text: str) -> float | None:
         return None
     length = float(match[1]) / (100 if match[2] == "cm" else 1)
     return length if 0 < length <= 20 else None
+
+
+def millimetres(text: str) -> float | None:
+    """A length on paper in millimetres.
+
+    >>> millimetres("63.5 mm"), millimetres("2 cm"), millimetres("0 mm"), millimetres("2")
+    (63.5, 20.0, 0.0, None)
+    """
+    match = _MILLIMETRES.fullmatch(text.casefold())
+    return float(match[1]) * (10 if match[2] == "cm" else 1) if match else None
 
 
 def wearings(text: str) -> int | None:

@@ -259,3 +259,14 @@ def every_step(steps: tuple[Step, ...]) -> Iterator[Step]:
         if step.fork:
             for branch in step.fork.branches:
                 yield from every_step(branch.steps)
+
+
+def kept_items(protocol: Protocol) -> dict[str, str]:
+    """The items that a protocol keeps, in order, each with the place where it is kept first."""
+    kept: dict[str, str] = {}
+    for part in protocol.parts:
+        for step in every_step(part.steps):
+            for phrase in step.phrases:
+                if isinstance(phrase, Keep):
+                    kept.setdefault(phrase.item, phrase.place)
+    return kept

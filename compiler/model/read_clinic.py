@@ -19,14 +19,17 @@ from compiler.model.form import Form, whole
 from compiler.model.languages import SUPPORTED, canonical, supported
 from compiler.model.measures import metres, seconds, span_of_seconds
 from compiler.model.names import UNKNOWN_AREA, Names, usable
+from compiler.model.read_labels import read_labels
 from compiler.model.sheet_kinds import SHEET_KINDS
+from compiler.model.sign_offs import Proof
 from compiler.source import Source, Span
 from compiler.syntax.spelling import advice, alike, quoted
 from compiler.syntax.tree import Entry
 
 KEYS = (
     "clinic", "contact", "link", "languages", "areas", "places", "hand hygiene", "agents",
-    "paper", "reading distance", "answers", "staffing", "card", "products",
+    "paper", "reading distance", "answers", "staffing", "card", "labels", "products",
+    "sign-offs", "theme",
 )  # fmt: skip
 PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "ANSI C", "ANSI D")
 CARDS = ("ID-1", "A7", "A6")
@@ -47,6 +50,8 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
     places = _places(form, areas)
     policy, on_gloves, rub, wash = _hand_hygiene(form)
     staffing = form.below("staffing", ("observer", "assistant"))
+    theme = form.text("theme")
+    signing = form.below("sign-offs", ("reviewers", "signature"))
     clinic = Clinic(
         name=name.text if name else "",
         contact=contact.text if contact else "",
@@ -66,8 +71,13 @@ def read_clinic(source: Source) -> tuple[Clinic | None, list[Finding]]:
         observer=staffing.flag("observer", True),
         assistant=staffing.flag("assistant", True),
         card=form.one_of("card", {card: card for card in CARDS}, "A7"),
+        labels=read_labels(form),
         products=_products(form),
         link=_link(form),
+        theme=theme.text if theme else "",
+        theme_at=theme.at if theme else None,
+        reviewers=signing.measure("reviewers", _count, "2", 1),
+        signature=signing.one_of("signature", {p.value: p for p in Proof}, Proof.NONE),
     )
     # Without areas every step of every protocol would be reported once more.
     return (clinic if areas else None), findings

@@ -1,7 +1,7 @@
 """Whether the paper is kept up: who owns it, which edition it is, when it is reviewed.
 
-These rules look at the head alone, as of a day that is given to them. Whether somebody signed
-the text off is not looked at here.
+These rules look at the head alone, as of a day that is given to them; one looks at whether the
+text that was signed off is the text that is there.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.protocol import Protocol
-from compiler.source import Span
+from compiler.source import Source, Span
 
 # None can be waived: each goes away by writing down what is asked for.
 REVIEW_OVERDUE = Rule(
@@ -50,6 +50,12 @@ REVIEW_TOO_FAR = Rule(
     "The review date is more than three years after the protocol becomes valid.",
     waivable=False,
 )
+SIGNED_OTHERWISE = Rule(
+    "sign-off-for-other-text",
+    Level.MAY,
+    "There are sign-offs, and none of them is for the text as it is now.",
+    waivable=False,
+)
 
 RULES = (
     REVIEW_OVERDUE,
@@ -58,6 +64,7 @@ RULES = (
     EDITION_MISSING,
     REVIEW_DATE_MISSING,
     REVIEW_TOO_FAR,
+    SIGNED_OTHERWISE,
 )
 YEARS = 3
 """The longest time to a review that raises no question."""
@@ -89,6 +96,22 @@ def checked(protocol: Protocol, on: datetime.date) -> Iterator[Finding]:
             Mark(_line(protocol, "review by"), "far off"),
             remedy="set an earlier date; a review may find that nothing has to change",
         )
+
+
+def signed_otherwise(source: Source) -> Finding:
+    """The finding that nobody has signed the text as it is now, at the newest sign-off.
+
+    Args:
+        source: The file of sign-offs.
+    """
+    lines = source.text.rstrip().split("\n")
+    start = source.line_starts[len(lines) - 1]
+    return Finding(
+        SIGNED_OTHERWISE,
+        "No sign-off is for the text as it is now: something was changed since.",
+        Mark(source.span(start, start + len(lines[-1])), "the newest sign-off"),
+        remedy="have the text reviewed and signed again before it is published",
+    )
 
 
 def _missing(protocol: Protocol) -> Iterator[Finding]:

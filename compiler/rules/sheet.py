@@ -25,6 +25,13 @@ CARD_OVERFULL = Rule(
     ("iso-9241-303", "nureg-0700"),
     waivable=False,
 )
+TAG_OVERFULL = Rule(
+    "tag-overfull",
+    Level.SHOULD,
+    "The words of a tag need more room than a label of the clinic's sheet has.",
+    ("iso-9241-303", "nureg-0700"),
+    waivable=False,
+)
 LETTER_WITHOUT_FONT = Rule(
     "letter-without-font",
     Level.MUST,
@@ -47,6 +54,7 @@ RULES = (
     TEXT_TOO_SMALL,
     SHEET_OVERFULL,
     CARD_OVERFULL,
+    TAG_OVERFULL,
     LETTER_WITHOUT_FONT,
     FONT_MISSING,
     SHEET_UNPRINTABLE,

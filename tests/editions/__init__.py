@@ -1,0 +1,1 @@
+"""Signing, publishing and tracing, against sha256sum, zipfile, ssh-keygen, gpg and the kernel."""
