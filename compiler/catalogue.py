@@ -18,6 +18,7 @@ from compiler.model import (
     read_kit,
     read_parts,
     read_steps,
+    sign_offs,
     translate,
 )
 from compiler.model.clinic import Clinic
@@ -33,6 +34,8 @@ from compiler.rules import (
     protection,
     reuse,
     sheet,
+    themes,
+    translations,
     wording,
 )
 from compiler.syntax import limits, markdown, phrase, yaml
@@ -78,9 +81,15 @@ FAMILIES: dict[str, tuple[Rule, ...]] = {
     "reuse": (*reuse.RULES, *disinfecting.RULES),
     "proof": (TOO_MANY_WAYS, WAIVER_UNUSED, WAIVER_REFUSED),
     "wording": wording.RULES,
-    "keeping": keeping.RULES,
-    "translation": (*catalogue.RULES, *packaged.RULES, *translate.RULES),
+    "keeping": (*keeping.RULES, *sign_offs.RULES),
+    "translation": (
+        *catalogue.RULES,
+        *packaged.RULES,
+        *translate.RULES,
+        *translations.RULES,
+    ),
     "sheet": sheet.RULES,
+    "theme": themes.RULES,
 }
 
 _CHECKS = (

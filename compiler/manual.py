@@ -10,7 +10,8 @@ Examples of the family *keeping* are read on one fixed day, see `READ_ON`.
 
 Examples of the family *sheet* are made into posters, because validating cannot find what they
 show. Blocks named `machine` and `theme` say what must be true of the computer and of the theme
-for that; the tests arrange it, and `explain` shows the blocks only.
+for that; the tests arrange it, and `explain` shows the blocks only. Examples of the family
+*theme* are a `look`: the `theme.yaml` of a theme that is based on the default.
 """
 
 from __future__ import annotations
@@ -21,28 +22,32 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 from textwrap import indent, wrap
 
 from compiler.catalogue import FAMILIES, rules, waivable
 from compiler.findings import Finding, Rule
 from compiler.pipeline import check_texts, in_language, read_texts
+from compiler.products.theme import theme_in
 from compiler.report.style import Style
 from compiler.report.text import blocks_of
 from compiler.rules import keeping, sheet
 from compiler.rules.sources import citations, published
 from compiler.source import Source
-from compiler.storage import CLINIC, KIT
+from compiler.storage import CLINIC, KIT, SIGN_OFFS
 
 EXAMPLE, WORDS, CLINIC_WORDS = "example.md", "es/example.po", "es/clinic.po"
-MACHINE, THEME = "machine.txt", "theme.css"
+MACHINE, THEME, LOOK = "machine.txt", "theme.css", "theme.yaml"
 FILES = {
     "protocol": EXAMPLE,
     "clinic": CLINIC,
     "kit": KIT,
     "po": WORDS,
     "po-clinic": CLINIC_WORDS,
+    "sign-offs": SIGN_OFFS,
     "machine": MACHINE,
     "theme": THEME,
+    "look": LOOK,
 }
 """What a block is called, and the file it stands for."""
 TITLES = {MACHINE: "the computer", THEME: "added to poster.css of the theme"}
@@ -149,6 +154,9 @@ def _unmarked(line: str) -> tuple[str, list[str]]:
 def findings_of(example: Example) -> list[Finding]:
     """What the checker says of an example, and what making its sheets says."""
     found = check_texts(example.files, example.on)
+    if LOOK in example.files:
+        look = theme_in(Source(LOOK, example.files[LOOK]), Path("example"))
+        found += look.findings
     return [*found, *_printing(example)] if example.printed else found
 
 
@@ -170,6 +178,7 @@ def _printing(example: Example) -> Iterator[Finding]:
                 words(language),
                 code="0",
                 link=sheet_in.clinic.name,
+                written_in=sheet_in.sources,
             )
             for kind in sheet_in.clinic.products or ("poster",):
                 yield from MAKERS[kind]((order,)).findings

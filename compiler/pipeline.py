@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from compiler.catalogue import check
+from compiler.content import content_of, kept_hashes, of_the_set
 from compiler.findings import Finding, in_reading_order
 from compiler.model.clinic import Clinic
 from compiler.model.kit import Kit
@@ -15,15 +16,20 @@ from compiler.model.protocol import Protocol, every_step
 from compiler.model.read_clinic import read_clinic
 from compiler.model.read_kit import read_kit
 from compiler.model.read_protocol import read_protocol
+from compiler.model.sign_offs import SignOff, read_sign_offs
 from compiler.model.texts import clinic_messages, messages
 from compiler.model.translate import translated, translated_clinic
-from compiler.rules import keeping
-from compiler.source import Source
-from compiler.storage import CLINIC, KIT, TRANSLATIONS, open_source
+from compiler.products.theme_choice import theme_findings
+from compiler.rules import keeping, translations
+from compiler.source import Source, Span
+from compiler.storage import CLINIC, KIT, SIGN_OFFS, TRANSLATIONS, open_source, protocols_in
 from compiler.wording.catalogue import Catalogue, read_catalogue
 from compiler.wording.messages import Message
-from compiler.wording.packaged import without_words
+from compiler.wording.packaged import packaged, without_words
+from compiler.wording.review import reviewed
 
+NEWEST = 20
+"""So many of the last sign-offs are looked at when a set is validated."""
 Translations = dict[tuple[str, str], Catalogue]
 """Catalogues by language and name: a protocol's name, or `clinic`."""
 
@@ -41,6 +47,8 @@ class ProtocolSet:
     findings: tuple[Finding, ...]
     folder: Path | None = None
     """Where it was read from; nothing for a set given as texts."""
+    sign_offs: tuple[SignOff, ...] = ()
+    """Who approved or refused it, and just which text; read with a whole set only."""
 
     @property
     def foreign(self) -> tuple[str, ...]:
@@ -77,6 +85,8 @@ class Version:
     reviewed: bool
     """Whether a person has reviewed the translation; the source language needs none."""
     findings: tuple[Finding, ...]
+    sources: tuple[Source, ...] = ()
+    """The files that its words are written in."""
 
 
 def read_texts(sources: dict[str, Source], folder: Path | None = None) -> ProtocolSet:
@@ -100,9 +110,13 @@ def read_texts(sources: dict[str, Source], folder: Path | None = None) -> Protoc
             language, _, stem = name.removesuffix(".po").partition("/")
             translations[language, stem], told = read_catalogue(source)
             findings += told
+    signed: tuple[SignOff, ...] = ()
+    if SIGN_OFFS in sources:
+        signed, told = read_sign_offs(sources[SIGN_OFFS])
+        findings += told
     told_in_order = tuple(in_reading_order(findings))
     return ProtocolSet(
-        clinic, kit, tuple(protocols), translations, sources, told_in_order, folder
+        clinic, kit, tuple(protocols), translations, sources, told_in_order, folder, signed
     )
 
 
@@ -118,6 +132,8 @@ def open_set(folder: Path, files: Iterable[Path]) -> ProtocolSet:
     for path in sorted((folder / TRANSLATIONS).glob("*/*.po")):
         if path.stem in stems:
             sources[f"{path.parent.name}/{path.name}"] = open_source(path)
+    if set(files) == set(protocols_in(folder)) and (folder / SIGN_OFFS).exists():
+        sources[SIGN_OFFS] = open_source(folder / SIGN_OFFS)
     return read_texts(sources, folder)
 
 
@@ -126,21 +142,43 @@ def in_language(protocol_set: ProtocolSet, protocol: Protocol, language: str) ->
     clinic, kit = protocol_set.clinic, protocol_set.kit
     assert clinic
     assert kit
-    if language == clinic.languages[0]:
-        return Version(protocol, clinic, kit, language, True, ())
+    written_in = clinic.languages[0]
+    sources = _sources(protocol_set, protocol.name, language)
+    if language == written_in:
+        return Version(protocol, clinic, kit, language, True, (), sources)
     words = protocol_set.translations.get((language, "clinic"))
     text = protocol_set.translations.get((language, protocol.name))
-    its_clinic, its_kit, told = translated_clinic(clinic, kit, words, language)
-    foreign, told_too = translated(protocol, text, language, clinic.languages[0])
-    reviewed = bool(words and words.reviewed and text and text.reviewed)
+    fixed = packaged(language)
+    its_clinic, its_kit, told = translated_clinic(clinic, kit, words, language, written_in)
+    foreign, told_too = translated(protocol, text, language, written_in)
+    told += (
+        *told_too,
+        *translations.checked(words, words, fixed, language),
+        *translations.checked(text, words, None, language),
+    )
+    is_reviewed = reviewed(words, fixed) and reviewed(text)
     return Version(
         foreign,
         its_clinic,
         its_kit,
         language,
-        reviewed,
-        tuple(in_reading_order(told + told_too)),
+        is_reviewed,
+        tuple(in_reading_order(told)),
+        sources,
     )
+
+
+def _sources(protocol_set: ProtocolSet, name: str, language: str) -> tuple[Source, ...]:
+    """The files that a sheet's words come from, its protocol's first."""
+    clinic = protocol_set.clinic
+    native = clinic is not None and language == clinic.languages[0]
+    names = (
+        (f"{name}.md", CLINIC, KIT)
+        if native
+        else (f"{language}/{name}.po", f"{language}/clinic.po")
+    )
+    found = map(protocol_set.sources.get, names)
+    return tuple(source for source in found if source)
 
 
 def validated(
@@ -159,13 +197,40 @@ def validated(
     wanted = protocol_set.foreign if languages is None else tuple(languages)
     if protocol_set.clinic and protocol_set.kit:
         spoken = protocol_set.clinic.languages if languages is None else wanted
-        findings += without_words(spoken, protocol_set.clinic.at)
+        findings += without_words(_places_of(protocol_set.clinic, spoken))
+        findings += _signed_otherwise(protocol_set)
+        findings += theme_findings(protocol_set.clinic, protocol_set.folder)
         for protocol in protocol_set.protocols:
             findings += check(protocol, protocol_set.clinic, protocol_set.kit)
             findings += keeping.checked(protocol, on) if on else ()
             for language in wanted:
                 findings += in_language(protocol_set, protocol, language).findings
     return in_reading_order(findings)
+
+
+def _signed_otherwise(protocol_set: ProtocolSet) -> Iterator[Finding]:
+    """Worth a look when there are sign-offs and none is for the text as it is now."""
+    newest = protocol_set.sign_offs[-NEWEST:]
+    source = protocol_set.sources.get(SIGN_OFFS)
+    if source and newest and not any(_covers(sign_off, protocol_set) for sign_off in newest):
+        yield keeping.signed_otherwise(source)
+
+
+def _covers(sign_off: SignOff, protocol_set: ProtocolSet) -> bool:
+    """Whether a sign-off is for the clinic's own files as they are now, whatever the theme."""
+    now = content_of(protocol_set.sources, sign_off.languages)
+    folder = protocol_set.folder
+    kept = kept_hashes(folder, sign_off.content) if folder else None
+    if kept is None:
+        return now.hash == sign_off.content
+    then, found = ({n: h for n, h in x.items() if of_the_set(n)} for x in (kept, now.hashes))
+    return then == found
+
+
+def _places_of(clinic: Clinic, tags: Iterable[str]) -> Iterator[tuple[str, Span]]:
+    """Each language with the place where the clinic names it."""
+    places = dict(zip(clinic.languages, clinic.languages_at, strict=False))
+    return ((tag, places.get(tag, clinic.at)) for tag in tags)
 
 
 def check_texts(files: dict[str, str], on: datetime.date | None = None) -> list[Finding]:

@@ -25,7 +25,7 @@ extra=""
 case "${1:-}" in
     "") ;;
     --tests)
-        packages="$packages poppler-utils qpdf gettext"
+        packages="$packages poppler-utils qpdf gettext chromium"
         extra="[tests]"
         ;;
     *) stop "the only option is --tests" ;;

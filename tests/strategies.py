@@ -31,6 +31,11 @@ def drafts(draw: Draw) -> Draft:
     return _either(lambda low, high: draw(st.integers(low, high)))
 
 
+def poster_numbers() -> st.SearchStrategy[int]:
+    """Numbers of random posters: their words are too many choices for Hypothesis to draw."""
+    return st.integers(0, 99_999)
+
+
 def sample(count: int, start: int = 0) -> Iterator[Draft]:
     """Many drafts, each on its own; the same ones for each number to start from."""
     for number in range(count):

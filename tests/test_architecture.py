@@ -66,8 +66,9 @@ ENGINE = {"products/pdf.py", "products/bare_fontconfig.py"}
 HOMES = {
     "weasyprint": ENGINE,
     "pydyf": {"products/"},
-    "jinja2": {"products/html.py"},
+    "jinja2": {"products/html.py", "products/templates.py"},
     "segno": {"products/html.py"},
+    "pypdfium2": {"products/picture.py"},
     "yaml": {"syntax/yaml.py", "syntax/yaml_words.py"},
     # fonts.py asks CLDR in which script a language is written
     "babel": {"wording/languages.py", "layout/fonts.py"},
@@ -117,7 +118,10 @@ def test_rules_yield_and_do_not_raise():
                 assert "AssertionError" in ast.unparse(node), f"{named(path)}:{node.lineno}"
 
 
-@pytest.mark.parametrize("command", ["validate", "explain", "start", "translate", "follow"])
+@pytest.mark.parametrize(
+    "command",
+    ["validate", "explain", "start", "translate", "compare", "follow", "sign", "trace"],
+)
 def test_only_compiling_waits_for_the_libraries_of_printing(command):
     program = f"import sys, compiler.cli.{command}; print(*sys.modules)"
 

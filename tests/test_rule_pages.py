@@ -18,8 +18,8 @@ import compiler
 from compiler.catalogue import FAMILIES, rules
 from compiler.findings import Finding
 from compiler.manual import EXAMPLE, HEADINGS, Example, explained, page
-from compiler.report.quote import cells
 from compiler.report.style import Style
+from compiler.wording.cells import cells
 from tests.arranged import findings_of
 
 RULES = Path(compiler.__file__).parent / "rules"

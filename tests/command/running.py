@@ -32,7 +32,8 @@ class Ended:
 def dated(words: tuple[object, ...], day: str) -> list[str]:
     """The words, with the day for a command that asks for one and was not given it."""
     said = [str(word) for word in words]
-    asks = bool(day) and said[:1] in (["validate"], ["compile"]) and "--on" not in said
+    dates = {"validate", "compile", "sign", "publish", "trace"}
+    asks = bool(day) and bool(dates & set(said[:1])) and "--on" not in said
     return [*said, "--on", day] if asks else said
 
 

@@ -13,10 +13,10 @@ from compiler.findings import Finding, Level
 from compiler.pipeline import check_texts, read_texts, validated
 from compiler.report.data import json_report
 from compiler.report.line import line_report
-from compiler.report.quote import cells
 from compiler.report.sarif import sarif_report
 from compiler.report.style import Style, style_for
 from compiler.report.text import WIDTH, text_report
+from compiler.wording.cells import cells
 from tests.command.running import TOP, run_apart, run_inside, write_set
 
 STARTER = TOP / "compiler" / "starter"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
+import subprocess
 import tomllib
 from importlib import import_module
 from pathlib import Path
@@ -38,7 +40,23 @@ def first_day(tmp_path, monkeypatch, capsys) -> Path:
     monkeypatch.chdir(tmp_path)
     example_set(tmp_path / "protocols", ("airborne-room",), ("en",))
     assert run_inside(capsys, "start", "our-clinic").status == 0
+    shutil.copytree("our-clinic", "our-clinic-2025")
+    commit_twice(tmp_path)
     return tmp_path
+
+
+def commit_twice(folder: Path) -> None:
+    """Two commits of the same, called v1 and v2, for the examples that name revisions."""
+    who = ("-c", "user.name=Ward", "-c", "user.email=ward@tern-island.example")
+    for words in (
+        ("init", "--quiet", "--initial-branch", "main"),
+        ("add", "protocols"),
+        (*who, "commit", "--quiet", "--message", "first"),
+        ("tag", "v1"),
+        (*who, "commit", "--quiet", "--allow-empty", "--message", "second"),
+        ("tag", "v2"),
+    ):
+        subprocess.run(["git", "-C", folder, *words], check=True)
 
 
 def test_start_writes_a_sound_set_that_says_what_is_next(tmp_path, monkeypatch, capsys):
