@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from compiler.analysis.memory import Memory
+from compiler.analysis.world import Setting
 from compiler.catalogue import check
 from compiler.findings import Finding, in_reading_order
 from compiler.model.clinic import Clinic
@@ -160,8 +162,9 @@ def validated(
     if protocol_set.clinic and protocol_set.kit:
         spoken = protocol_set.clinic.languages if languages is None else wanted
         findings += without_words(spoken, protocol_set.clinic.at)
+        memory = Memory(Setting(protocol_set.clinic, protocol_set.kit))
         for protocol in protocol_set.protocols:
-            findings += check(protocol, protocol_set.clinic, protocol_set.kit)
+            findings += check(protocol, protocol_set.clinic, protocol_set.kit, memory)
             findings += keeping.checked(protocol, on) if on else ()
             for language in wanted:
                 findings += in_language(protocol_set, protocol, language).findings

@@ -229,7 +229,7 @@ def _neighbours(world: World, phrase: Phrase | None, possible: Possible) -> Iter
     assert isinstance(phrase, Keep)
     mine, spot = world.item_index[phrase.item], world.place_index.get(phrase.place, -1)
     if spot >= 0:
-        others = sorted(possible[Where.KEPT] - {mine})
+        others = sorted(possible.among(Where.KEPT, set(range(len(world.items))) - {mine}))
         holds = world.places[spot].holds
         if comb(len(others), holds) > CHOICES:
             yield Sight(frozenset({mine, *others}))
