@@ -8,7 +8,7 @@ from compiler.analysis.explore import Exploration
 from compiler.analysis.hits import Hit, TooManyStatesError
 from compiler.analysis.memory import Memory
 from compiler.analysis.visits import Check
-from compiler.analysis.witness import witnessed
+from compiler.analysis.witness import Ways, witnessed
 from compiler.analysis.world import Setting, World
 from compiler.findings import Finding, Level, Mark, Rule, in_reading_order
 from compiler.model import (
@@ -149,15 +149,16 @@ def check(
                 remedy="split the protocol, or ask fewer questions that bear on the same items",
             )
         )
-    findings += (_told(world, hit) for hit in exploration.hits)
+    ways = Ways(world)
+    findings += (_told(ways, hit) for hit in exploration.hits)
     findings += reuse.reusable_never_kept(world)
     findings += wording.checked(protocol, clinic, kit)
     return in_reading_order(_waived(findings, protocol.waivers))
 
 
-def _told(world: World, hit: Hit) -> Finding:
+def _told(ways: Ways, hit: Hit) -> Finding:
     """The finding of a hit, with a way to it if one can be had in reasonable time."""
-    finding = witnessed(world, hit)
+    finding = witnessed(ways, hit)
     if finding:
         return finding
     span = hit.phrase.at if hit.phrase else (hit.step.at if hit.step else hit.part.at)

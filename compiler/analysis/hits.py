@@ -27,6 +27,8 @@ class Hit:
     """The forks around it and the branches it is in, from the outermost."""
     asked: Asked
     """Other questions, by round, on which it depends whether it is met."""
+    also: Asked = frozenset()
+    """Questions on which that depends where it is met again in the same round."""
 
 
 @dataclass(slots=True, eq=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compiler.analysis.cells import Cells
 from compiler.analysis.hits import Glance, Hit
@@ -13,6 +13,10 @@ from compiler.analysis.state import NONE, ItemState, Where
 from compiler.analysis.turns import LIMIT
 from compiler.analysis.visits import Check, Possible, Sight, Trail, Visit
 from compiler.model.protocol import Part, Phrase, Step
+
+Key = tuple[str, str, int]
+"""What tells hits apart: the rule's slug, the words, and the identity of the phrase or part."""
+Seen = tuple[Check, Sight]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +43,8 @@ class Lookout:
         self.cells = cells
         self.memory = memory
         self.checks = checks
-        self.hits: dict[tuple[object, ...], Hit] = {}
-        self._struck: set[tuple[object, ...]] = set()
+        self.hits: dict[Key, Hit] = {}
+        self._struck: dict[tuple[object, ...], dict[Key, Seen]] = {}
         self._blank = Trail(None, cells.blank, None, None)
 
     def look(self, product: Product, deed: Deed, spot: Spot) -> None:
@@ -111,38 +115,51 @@ class Lookout:
         struck = False
         for values in narrowed.project(glance.variables, LIMIT) - glance.fine:
             here = (id(spot.phrase or spot.part), spot.area, id(glance), values)
-            if here in self._struck or self._strikes(product, glance, spot, values):
-                self._struck.add(here)
+            hits = self._struck.get(here)
+            if hits is None:
+                hits = self._hits_of(glance, spot, values)
+            if hits:
                 struck = True
+                self._struck[here] = hits
+                self._note(product, glance, spot, hits)
             else:
                 glance.fine.add(values)
         return struck
 
-    def _strikes(self, product: Product, glance: Glance, spot: Spot, values: Values) -> bool:
+    def _hits_of(self, glance: Glance, spot: Spot, values: Values) -> dict[Key, Seen]:
+        """What the checks find, by rule, words and place."""
         state = self.cells.state(glance.variables, values, spot.area)
         world = self.cells.world
         visit = Visit(world, spot.part, spot.step, spot.phrase, state, self._blank)
-        struck = False
-        for check, sight in glance.checks:
-            for finding in check.look(visit):
-                struck = True
-                told = (finding.rule.slug, finding.message)
-                key = (*told, id(spot.phrase or spot.part))
-                if key not in self.hits:
-                    self.hits[key] = _hit(product, glance, (check, sight), spot, told)
-        return struck
+        return {
+            (finding.rule.slug, finding.message, id(spot.phrase or spot.part)): (check, sight)
+            for check, sight in glance.checks
+            for finding in check.look(visit)
+        }
 
-
-def _hit(
-    product: Product,
-    glance: Glance,
-    seen: tuple[Check, Sight],
-    spot: Spot,
-    told: tuple[str, str],
-) -> Hit:
-    concerned = product.touching((*glance.variables, *glance.unworn))
-    asked = product.given.union(*(p.asked for p in concerned))
-    return Hit(*seen, spot.part, spot.step, spot.phrase, *told, spot.round, spot.inside, asked)
+    def _note(
+        self, product: Product, glance: Glance, spot: Spot, hits: dict[Key, Seen]
+    ) -> None:
+        """Remembers what is new, and of what is found again on what it depends here."""
+        concerned = product.touching((*glance.variables, *glance.unworn))
+        asked = product.given.union(*(part.asked for part in concerned))
+        for (slug, message, place), seen in hits.items():
+            known = self.hits.get((slug, message, place))
+            if known is None:
+                self.hits[slug, message, place] = Hit(
+                    *seen,
+                    spot.part,
+                    spot.step,
+                    spot.phrase,
+                    slug,
+                    message,
+                    spot.round,
+                    spot.inside,
+                    asked,
+                )
+            elif known.round == spot.round and not asked <= known.asked | known.also:
+                also = known.also | (asked - known.asked)
+                self.hits[slug, message, place] = replace(known, also=also)
 
 
 def _is_not_worn(item: ItemState) -> bool:

@@ -31,7 +31,7 @@ def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Produc
             return [_beside(one, asked), _beside(other, asked)]
         a, b = merged(left), merged(right)
         if a.tuples == b.tuples:
-            same += _finest(left, right, a.asked | b.asked)
+            same += _finest(left, right, a.asked | b.asked | asked)
         else:
             mine.append(a)
             theirs.append(b)
@@ -49,12 +49,15 @@ def _beside(product: Product, asked: Asked) -> Product:
 
 
 def _depending(large: Product, small: Product, asked: Asked, given: Asked) -> Product:
-    """The larger of two sets, with the questions on which its additional states depend."""
-    depending = [
-        large.store.part(replace(part, asked=part.asked | asked, shared=False))
-        for part in _differing(large, small)
-        if small.project(part.variables) != part.tuples
-    ]
+    """The larger of two sets, with the questions on which it depends where they differ.
+
+    Also where both have the same values: in each they may depend on other questions.
+    """
+    depending = []
+    for part in _differing(large, small):
+        theirs = small.touching(part.variables)
+        both = part.asked.union(asked, *(other.asked for other in theirs))
+        depending.append(large.store.part(replace(part, asked=both, shared=False)))
     return _beside(large.replaced(depending), given)
 
 

@@ -117,11 +117,11 @@ def single_use_kept(visit: Visit) -> Iterator[Finding]:
 
 def reusable_never_kept(world: World) -> Iterator[Finding]:
     """Looks at the whole protocol: no way keeps it."""
-    kept = {p.item for p in _phrases(world.protocol) if isinstance(p, Keep)}
-    for row in world.items:
-        off = [
-            p for p in _phrases(world.protocol) if isinstance(p, Remove) and row.name in p.items
-        ]
+    phrases = list(_phrases(world.protocol))
+    kept = {p.item for p in phrases if isinstance(p, Keep)}
+    removals = [p for p in phrases if isinstance(p, Remove)]
+    for row in (world.items[index] for index in world.used[0]):
+        off = [p for p in removals if row.name in p.items]
         if row.after_use is AfterUse.KEEP and off and row.name not in kept:
             yield Finding(
                 rule=NEVER_KEPT,
