@@ -6,9 +6,10 @@ from collections.abc import Iterable
 
 from compiler.analysis.explore import Exploration
 from compiler.analysis.hits import Hit, TooManyStatesError
+from compiler.analysis.memory import Memory
 from compiler.analysis.visits import Check
-from compiler.analysis.witness import witnessed
-from compiler.analysis.world import World
+from compiler.analysis.witness import Ways, witnessed
+from compiler.analysis.world import Setting, World
 from compiler.findings import Finding, Level, Mark, Rule, in_reading_order
 from compiler.model import (
     form,
@@ -130,10 +131,20 @@ def _by_phrase() -> dict[type, list[Check]]:
 _CHECKS_OF = _by_phrase()
 
 
-def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
-    """All findings of the analysis and of the words, waivers applied, in reading order."""
-    world = World(protocol, clinic, kit)
-    exploration = Exploration(world, _CHECKS_OF)
+def check(
+    protocol: Protocol, clinic: Clinic, kit: Kit, memory: Memory | None = None
+) -> list[Finding]:
+    """All findings of the analysis and of the words, waivers applied, in reading order.
+
+    Args:
+        protocol: What to look at.
+        clinic: Its clinic.
+        kit: The kit.
+        memory: What is remembered from other protocols with the same clinic and kit.
+    """
+    memory = memory or Memory(Setting(clinic, kit))
+    world = World(protocol, clinic, kit, memory.setting)
+    exploration = Exploration(world, _CHECKS_OF, memory)
     findings: list[Finding] = []
     try:
         exploration.run()
@@ -147,15 +158,16 @@ def check(protocol: Protocol, clinic: Clinic, kit: Kit) -> list[Finding]:
                 remedy="split the protocol, or ask fewer questions that bear on the same items",
             )
         )
-    findings += (_told(world, hit) for hit in exploration.hits.values())
+    ways = Ways(world)
+    findings += (_told(ways, hit) for hit in exploration.hits)
     findings += reuse.reusable_never_kept(world)
     findings += wording.checked(protocol, clinic, kit)
     return in_reading_order(_waived(findings, protocol.waivers))
 
 
-def _told(world: World, hit: Hit) -> Finding:
+def _told(ways: Ways, hit: Hit) -> Finding:
     """The finding of a hit, with a way to it if one can be had in reasonable time."""
-    finding = witnessed(world, hit)
+    finding = witnessed(ways, hit)
     if finding:
         return finding
     span = hit.phrase.at if hit.phrase else (hit.step.at if hit.step else hit.part.at)

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from compiler.analysis.memory import Memory
+from compiler.analysis.world import Setting
 from compiler.catalogue import check
 from compiler.content import content_of, kept_hashes, of_the_set
 from compiler.findings import Finding, in_reading_order
@@ -200,8 +202,9 @@ def validated(
         findings += without_words(_places_of(protocol_set.clinic, spoken))
         findings += _signed_otherwise(protocol_set)
         findings += theme_findings(protocol_set.clinic, protocol_set.folder)
+        memory = Memory(Setting(protocol_set.clinic, protocol_set.kit))
         for protocol in protocol_set.protocols:
-            findings += check(protocol, protocol_set.clinic, protocol_set.kit)
+            findings += check(protocol, protocol_set.clinic, protocol_set.kit, memory)
             findings += keeping.checked(protocol, on) if on else ()
             for language in wanted:
                 findings += in_language(protocol_set, protocol, language).findings

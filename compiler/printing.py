@@ -7,8 +7,6 @@ import hashlib
 import json
 import multiprocessing
 import os
-import signal
-import threading
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
@@ -27,6 +25,7 @@ from compiler.pipeline import ProtocolSet, Version, in_language
 from compiler.products.theme import theme_named
 from compiler.storage import CLINIC, KIT, write_whole
 from compiler.task import Sheet, Task, Wish
+from compiler.workers import live_no_longer_than_the_run, uninterrupted
 
 RECORD = ".wallward.json"
 """Beside the sheets: what each was made from, so that an unchanged one is not made again."""
@@ -229,13 +228,10 @@ def _made(tasks: list[Task]) -> Iterator[tuple[Sheet, dict[str, bytes]]]:
         yield from map(_make, tasks)
         return
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(workers, context, _live_no_longer_than_the_run) as pool:
-        # workers inherit the mask: Ctrl-C is the run's, and lets the sheets in hand be finished
-        mask = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-        try:
+    with ProcessPoolExecutor(workers, context, live_no_longer_than_the_run) as pool:
+        # Ctrl-C lets the sheets in hand be finished
+        with uninterrupted():
             waiting = [pool.submit(_make, task) for task in tasks]
-        finally:
-            signal.pthread_sigmask(signal.SIG_SETMASK, mask)
         try:
             for done in as_completed(waiting):
                 yield done.result()
@@ -254,15 +250,3 @@ def _make(task: Task) -> tuple[Sheet, dict[str, bytes]]:
     from compiler.workshop import make
 
     return make(task)
-
-
-def _live_no_longer_than_the_run() -> None:
-    """Ends this worker when the run that started it is killed."""
-    run = multiprocessing.parent_process()
-    assert run
-
-    def watch() -> None:
-        run.join()
-        os._exit(1)
-
-    threading.Thread(target=watch, daemon=True).start()

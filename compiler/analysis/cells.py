@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from compiler.analysis.parts import Part, Product, Value, Values, point
+from compiler.analysis.memory import WEARER
+from compiler.analysis.parts import Product, Store, Value, Values
 from compiler.analysis.state import (
     FRESH,
     Contamination,
@@ -18,8 +20,6 @@ from compiler.analysis.world import World
 from compiler.model.kit import Kind
 from compiler.model.protocol import every_step
 
-WEARER = 0
-"""The variable of bare hands and of all that is remembered of hand hygiene, as one value."""
 AT_FIRST = (Contamination.CLEAN, False, Owed.NOTHING, False, False, False)
 """The wearer when a round begins: hands, cleaned, owed, handled, entered, gloves due."""
 
@@ -42,27 +42,23 @@ class Cells:
         again = dict.fromkeys(q for q in asked if asked.count(q) > 1)
         self.question = {q: self.first_question + k for k, q in enumerate(again)}
         self.blank = world.start()
-        self._possible: dict[Part, dict[int, frozenset[Where]]] = {}
-        self._variables: dict[tuple[frozenset[int], frozenset[int]], tuple[int, ...]] = {}
 
-    def start(self) -> Product:
+    def start(self, store: Store) -> Product:
         """The first round begins."""
+        items, places = self.world.used
         values: dict[int, Any] = {WEARER: AT_FIRST}
-        values |= {self.first_item + i: FRESH for i in range(len(self.world.items))}
-        values |= {self.first_place + j: level for j, level in enumerate(self.blank.places)}
+        values |= {self.first_item + i: FRESH for i in items}
+        values |= {self.first_place + j: self.blank.places[j] for j in places}
         values |= dict.fromkeys(self.question.values(), "")
-        return point(values)
+        return store.point(values)
 
-    def variables(self, items: frozenset[int], places: frozenset[int]) -> tuple[int, ...]:
+    def variables(self, items: Iterable[int], places: Iterable[int]) -> tuple[int, ...]:
         """The wearer with some items and places."""
-        known = self._variables.get((items, places))
-        if known is None:
-            known = self._variables[items, places] = (
-                WEARER,
-                *sorted(self.first_item + i for i in items),
-                *sorted(self.first_place + j for j in places),
-            )
-        return known
+        return (
+            WEARER,
+            *sorted(self.first_item + i for i in items),
+            *sorted(self.first_place + j for j in places),
+        )
 
     def state(self, variables: tuple[int, ...], values: Values, area: str) -> State:
         """A state with these values; what is not among them is as when all begins."""
@@ -102,17 +98,6 @@ class Cells:
         if item.where in {Where.READY, Where.DISCARDED, Where.SENT}:
             return FRESH._replace(where=item.where, tallied=tallied)
         return item._replace(inside=Contamination.CLEAN, checked=checked, tallied=tallied)
-
-    def possible(self, part: Part, variable: int) -> frozenset[Where]:
-        """Where the item of a variable may be, by its part."""
-        known = self._possible.get(part)
-        if known is None:
-            known = self._possible[part] = {
-                v: frozenset(values[at].where for values in part.tuples)
-                for at, v in enumerate(part.variables)
-                if self.first_item <= v < self.first_place
-            }
-        return known[variable]
 
     def next_round(self, variable: int, value: Value) -> Value:
         """What the end of a round leaves of one variable."""

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from compiler.analysis.state import State
+from compiler.analysis.state import NONE, State
 from compiler.analysis.transfer import TRANSFERS, soiled
 from compiler.analysis.world import World, items_of, places_of
 from compiler.model.clinic import Zone
@@ -24,10 +24,14 @@ class Effect:
     """
 
     apply: Transfer
-    items: frozenset[int]
-    places: frozenset[int] = frozenset()
+    items: frozenset[int] = NONE
+    around: frozenset[int] = NONE
+    """Items that are read or changed only when they are worn."""
+    places: frozenset[int] = NONE
     hands: bool = True
     """Whether the hand touches something: whatever gloves are worn are read and changed."""
+    worn: int = -1
+    """An item without which, if it is not worn, nothing happens; -1 when there is none."""
 
 
 def effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
@@ -48,17 +52,19 @@ def _effects(world: World, phrase: Phrase) -> tuple[Effect, ...]:
         inside = world.zone(phrase.area) is Zone.CONTAMINATED
         touched = range(len(world.items)) if inside else ()
         soiling = (
-            Effect(partial(soiled, phrase, i), _with_covers(world, i), hands=False)
+            Effect(
+                partial(soiled, phrase, i), NONE, _with_covers(world, i), hands=False, worn=i
+            )
             for i in touched
         )
-        return (*soiling, Effect(whole, frozenset()))
+        return (*soiling, Effect(whole))
     items = {world.item_index[n] for n in items_of(phrase) if n in world.item_index}
     around: set[int] = set()
     if isinstance(phrase, Wear):
         for index in items:
             around |= {*_with_covers(world, index), *world.ordered[index]}
     places = {world.place_index[n] for n in places_of(phrase) if n in world.place_index}
-    return (Effect(whole, frozenset(items | around), frozenset(places)),)
+    return (Effect(whole, frozenset(items), frozenset(around), frozenset(places)),)
 
 
 def _done(transfer: Callable[..., State], phrase: Phrase, world: World, state: State) -> State:

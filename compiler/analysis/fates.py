@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from compiler.analysis.cells import Cells
-from compiler.analysis.explore import LIMIT, Exploration, Situations
+from compiler.analysis.explore import Exploration, Situations
 from compiler.analysis.parts import Product
 from compiler.analysis.state import Contamination, ItemState, Where
+from compiler.analysis.turns import LIMIT
 from compiler.analysis.world import World
 from compiler.model.protocol import every_step
 

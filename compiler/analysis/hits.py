@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from compiler.analysis.parts import Asked
+from compiler.analysis.parts import Asked, Values
+from compiler.analysis.parts import Part as Piece
 from compiler.analysis.visits import Check, Sight
 from compiler.model.protocol import Part, Phrase, Step
 
@@ -26,9 +27,11 @@ class Hit:
     """The forks around it and the branches it is in, from the outermost."""
     asked: Asked
     """Other questions, by round, on which it depends whether it is met."""
+    also: Asked = frozenset()
+    """Questions on which that depends where it is met again in the same round."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False)
 class Glance:
     """What several checks look at together."""
 
@@ -36,6 +39,10 @@ class Glance:
     unworn: tuple[int, ...]
     """Items, as variables, of which none must be worn."""
     checks: list[tuple[Check, Sight]]
+    fine: set[Values] = field(default_factory=set)
+    """Values in which none of them found anything."""
+    fine_parts: set[tuple[Piece, ...]] = field(default_factory=set)
+    """Parts likewise, by variables and items unworn."""
 
 
 class TooManyStatesError(Exception):

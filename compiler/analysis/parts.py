@@ -19,39 +19,121 @@ Value = Any
 Values = tuple[Value, ...]
 Asked = frozenset[tuple[int, str]]
 """Questions by round whose answers made a difference."""
+NOTHING: Asked = frozenset()
+SHARED = 32
+"""Tuples of the largest part that is made once and then shared."""
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Part:
     """Some variables, and the values that they have together."""
 
     variables: tuple[int, ...]
     tuples: frozenset[Values]
-    asked: Asked = frozenset()
+    asked: Asked = NOTHING
     """Questions on which it depends which tuple holds."""
+    marks: int = 0
+    """What the store marks these values with, as bits."""
+    shared: bool = False
+    """Whether the store has no other part that is equal to this one."""
 
 
 class TooLargeError(Exception):
     """Parts would have to be joined into one larger than the bound."""
 
 
+class Store:
+    """Makes parts: small ones that are equal are one and the same, so that they can be keys."""
+
+    def __init__(self, marks: Callable[[int, Iterable[Value]], int]) -> None:
+        """Starts empty; `marks` gives bits for a variable that has one of some values."""
+        self._marks = marks
+        self._known: dict[tuple[object, ...], Part] = {}
+
+    def __len__(self) -> int:
+        """How many parts are shared."""
+        return len(self._known)
+
+    def single(self, variable: int, value: Value) -> Part:
+        """A variable with one value."""
+        key = (variable, value)
+        known = self._known.get(key)
+        if known is None:
+            tuples = frozenset({(value,)})
+            marks = self._marks(variable, (value,))
+            known = self._known[key] = Part((variable,), tuples, NOTHING, marks, True)
+        return known
+
+    def part(self, like: Part) -> Part:
+        """A part equal to one that was not made here; one value depends on no answer."""
+        variables, tuples = like.variables, like.tuples
+        if len(tuples) == 1 and len(variables) == 1:
+            return self.single(variables[0], next(iter(tuples))[0])
+        if len(tuples) > SHARED:
+            return Part(variables, tuples, like.asked, self._marked(like))
+        asked = like.asked if len(tuples) > 1 else NOTHING
+        key = (variables, tuples, asked)
+        known = self._known.get(key)
+        if known is None:
+            marks = self._marked(like)
+            known = self._known[key] = Part(variables, tuples, asked, marks, True)
+        return known
+
+    def _marked(self, part: Part) -> int:
+        marks = 0
+        for variable, values in zip(
+            part.variables, zip(*part.tuples, strict=True), strict=True
+        ):
+            marks |= self._marks(variable, values)
+        return marks
+
+    def split(self, part: Part, groups: Iterable[tuple[int, ...]] = ()) -> list[Part]:
+        """Independent pieces whose product is the part; `groups` are worth trying first."""
+        pieces: list[Part] = []
+        left = part
+        candidates = [*((v,) for v in part.variables), *(g for g in groups if len(g) > 1)]
+        for group in candidates:
+            if not set(group) < set(left.variables):
+                continue
+            rest = tuple([v for v in left.variables if v not in group])
+            piece, other = _projected(left, group), _projected(left, rest)
+            if len(piece.tuples) * len(other.tuples) == len(left.tuples):
+                pieces.append(self.part(piece))
+                left = other
+        return [*pieces, self.part(left)]
+
+    def point(self, values: Mapping[int, Value]) -> Product:
+        """The set of one state."""
+        return Product({v: self.single(v, value) for v, value in values.items()}, self)
+
+
 class Product:
     """A set of states."""
 
-    __slots__ = ("facts", "given", "home")
+    __slots__ = ("_marks", "given", "home", "store")
 
-    def __init__(self, home: dict[int, Part], given: Asked = frozenset()) -> None:
+    def __init__(self, home: dict[int, Part], store: Store, given: Asked = NOTHING) -> None:
         """Holds the set in which each variable is in the part that `home` says."""
         self.home = home
+        self.store = store
         self.given = given
         """Questions on which it depends whether a state is in this set or one beside it."""
-        self.facts: dict[object, Any] = {}
-        """What others found out about this set and want to keep with it."""
+        self._marks = -1
+
+    @property
+    def marks(self) -> int:
+        """The marks of all parts together."""
+        if self._marks < 0:
+            marks = 0
+            for part in self.home.values():
+                marks |= part.marks
+            self._marks = marks
+        return self._marks
 
     @property
     def parts(self) -> list[Part]:
         """The independent parts."""
-        return list({id(part): part for part in self.home.values()}.values())
+        return list(dict.fromkeys(self.home.values()))
 
     @property
     def size(self) -> int:
@@ -61,7 +143,7 @@ class Product:
     def touching(self, variables: Iterable[int]) -> list[Part]:
         """The parts that have any of the variables, each once."""
         home = self.home
-        return list({id(p): p for p in [home[v] for v in variables]}.values())
+        return list(dict.fromkeys([home[v] for v in variables]))
 
     def project(self, variables: tuple[int, ...], limit: int | None = None) -> set[Values]:
         """The values that some variables have together.
@@ -88,7 +170,7 @@ class Product:
         for part in come:
             for variable in part.variables:
                 home[variable] = part
-        return Product(home, self.given)
+        return Product(home, self.store, self.given)
 
     def changed(
         self, variables: tuple[int, ...], change: Callable[[Values], Values], limit: int
@@ -106,13 +188,14 @@ class Product:
         whole = merged(touched)
         where = [whole.variables.index(v) for v in variables]
         if where == list(range(len(whole.variables))):
-            tuples = frozenset(change(values) for values in whole.tuples)
+            tuples = frozenset([change(values) for values in whole.tuples])
         else:
-            tuples = frozenset(_altered(values, where, change) for values in whole.tuples)
+            tuples = frozenset([_altered(values, where, change) for values in whole.tuples])
         if len(touched) == 1 and tuples == whole.tuples:
             return self
         groups = [part.variables for part in touched]
-        return self.replaced(split(Part(whole.variables, tuples, whole.asked), groups))
+        come = self.store.split(Part(whole.variables, tuples, whole.asked), groups)
+        return self.replaced(come)
 
     def _changed_only(
         self, variables: tuple[int, ...], change: Callable[[Values], Values]
@@ -120,27 +203,12 @@ class Product:
         """The same where every value is known: nothing to join and nothing to split."""
         before = self._only(variables)
         pairs = zip(variables, before, change(before), strict=True)
-        come = [Part((v,), frozenset({(new,)})) for v, old, new in pairs if old != new]
+        come = [self.store.single(v, new) for v, old, new in pairs if old != new]
         return self.replaced(come) if come else self
-
-    def mapped(self, one: Callable[[int, Value], Value]) -> Product:
-        """The set with a function of each single value applied."""
-        parts: list[Part] = []
-        for part in self.parts:
-            pairs = [tuple(map(one, part.variables, values)) for values in part.tuples]
-            parts += split(Part(part.variables, frozenset(pairs), part.asked), [])
-        return self.replaced(parts)
 
     def restricted(self, variable: int, allowed: Callable[[Value], bool]) -> Product | None:
         """The states in which a variable has an allowed value, or nothing if there are none."""
-        part = self.home[variable]
-        at = part.variables.index(variable)
-        tuples = frozenset(values for values in part.tuples if allowed(values[at]))
-        if tuples == part.tuples:
-            return self
-        if not tuples:
-            return None
-        return self.replaced(split(Part(part.variables, tuples, part.asked), []))
+        return self.having((variable,), allowed)
 
     def having(self, variables: Iterable[int], test: Callable[[Value], bool]) -> Product | None:
         """The states in which every one of some variables passes a test, if there are any."""
@@ -148,16 +216,18 @@ class Product:
         come: list[Part] = []
         for part in self.touching(wanted):
             where = [at for at, v in enumerate(part.variables) if v in wanted]
-            tuples = frozenset(x for x in part.tuples if all(test(x[at]) for at in where))
+            tuples = frozenset([x for x in part.tuples if all(test(x[at]) for at in where)])
             if not tuples:
                 return None
-            if tuples != part.tuples:
-                come += split(Part(part.variables, tuples, part.asked), [])
+            if len(tuples) != len(part.tuples):
+                come += self.store.split(Part(part.variables, tuples, part.asked))
         return self.replaced(come) if come else self
 
     def within(self, other: Product) -> bool:
         """Whether every state of this set is in the other."""
-        return all(self.project(p.variables) <= p.tuples for p in other.parts)
+        home = self.home
+        differing = [p for p in other.parts if home[p.variables[0]] is not p]
+        return all(self.project(p.variables) <= p.tuples for p in differing)
 
 
 def _altered(values: Values, where: list[int], change: Callable[[Values], Values]) -> Values:
@@ -199,39 +269,11 @@ def merged(parts: list[Part]) -> Part:
     return Part(variables, frozenset(joint(parts, variables)), asked)
 
 
-def split(part: Part, groups: Iterable[tuple[int, ...]]) -> list[Part]:
-    """Independent pieces whose product is the part; `groups` are worth trying first."""
-    pieces: list[Part] = []
-    left = part
-    candidates = [*((v,) for v in part.variables), *(g for g in groups if len(g) > 1)]
-    for group in candidates:
-        if not set(group) < set(left.variables):
-            continue
-        rest = tuple(v for v in left.variables if v not in group)
-        piece, other = _projected(left, group), _projected(left, rest)
-        if len(piece.tuples) * len(other.tuples) == len(left.tuples):
-            pieces.append(_settled(piece))
-            left = other
-    return [*pieces, _settled(left)]
-
-
-def _settled(part: Part) -> Part:
-    """What has only one value depends on no answer."""
-    if len(part.tuples) == 1 and part.asked:
-        return Part(part.variables, part.tuples)
-    return part
-
-
 def size_of(parts: Iterable[Part]) -> int:
     """How many states a product of these parts holds."""
     return prod(len(part.tuples) for part in parts)
 
 
-def made_of(parts: Iterable[Part]) -> Product:
-    """The product of some parts."""
-    return Product({v: part for part in parts for v in part.variables})
-
-
-def point(values: Mapping[int, Value]) -> Product:
-    """The set of one state."""
-    return made_of(Part((v,), frozenset({(value,)})) for v, value in values.items())
+def shared(parts: Iterable[Part]) -> bool:
+    """Whether all of some parts are shared."""
+    return all(part.shared for part in parts)

@@ -14,6 +14,9 @@ class Contamination(IntEnum):
     """May be contaminated: good technique was used."""
     CONTAMINATED = 2
 
+    # values are looked up far more often than anything else; enum hashes the name in Python
+    __hash__ = int.__hash__
+
 
 class Where(IntEnum):
     """Where an item is."""
@@ -26,6 +29,8 @@ class Where(IntEnum):
     DISCARDED = 4
     SENT = 5
 
+    __hash__ = int.__hash__
+
 
 class Owed(IntEnum):
     """What has come off since hands were last cleaned."""
@@ -33,6 +38,8 @@ class Owed(IntEnum):
     NOTHING = 0
     ITEM = 1
     GLOVES = 2
+
+    __hash__ = int.__hash__
 
 
 NONE: frozenset[int] = frozenset()

@@ -90,7 +90,7 @@ def _arrives(world: World, state: State, phrase: Begin | Go) -> bool:
 
 def soiled(phrase: Begin | Go, index: int, world: World, state: State) -> State:
     """What a contaminated area does to the outside of one item."""
-    if not (_arrives(world, state, phrase) and state.worn(index)):
+    if not (state.worn(index) and _arrives(world, state, phrase)):
         return state
     if not world.exposed(state, index):
         return state

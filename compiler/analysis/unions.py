@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
-from compiler.analysis.parts import Asked, Part, Product, made_of, merged, size_of, split
+from compiler.analysis.parts import Asked, Part, Product, merged, size_of
 
 
 def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Product]:
@@ -24,44 +25,55 @@ def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Produc
     same: list[Part] = []
     mine: list[Part] = []
     theirs: list[Part] = []
-    for block in _common_blocks(one, other):
+    for block in _differing_blocks(one, other):
         left, right = one.touching(block), other.touching(block)
         if max(size_of(left), size_of(right)) > limit:
-            return [Product(one.home, asked), Product(other.home, asked)]
+            return [_beside(one, asked), _beside(other, asked)]
         a, b = merged(left), merged(right)
         if a.tuples == b.tuples:
-            same += _finest(left, right, a.asked | b.asked)
+            same += _finest(left, right, a.asked | b.asked | asked)
         else:
             mine.append(a)
             theirs.append(b)
     if size_of(mine) + size_of(theirs) > limit:
-        return [Product(one.home, asked), Product(other.home, asked)]
-    a, b = merged(mine), merged(theirs)
-    whole = Part(a.variables, a.tuples | b.tuples, a.asked | b.asked | asked)
-    joined = [*same, *split(whole, [p.variables for p in (*mine, *theirs)])]
-    return [Product(made_of(joined).home, given)]
+        return [_beside(one, asked), _beside(other, asked)]
+    if mine:
+        a, b = merged(mine), merged(theirs)
+        whole = Part(a.variables, a.tuples | b.tuples, a.asked | b.asked | asked)
+        same += one.store.split(whole, [p.variables for p in (*mine, *theirs)])
+    return [_beside(one.replaced(map(one.store.part, same)), given)]
+
+
+def _beside(product: Product, asked: Asked) -> Product:
+    return Product(product.home, product.store, asked)
 
 
 def _depending(large: Product, small: Product, asked: Asked, given: Asked) -> Product:
-    """The larger of two sets, with the questions on which its additional states depend."""
-    if small.size == large.size:
-        return Product(large.home, given)
-    depending = made_of(
-        part
-        if small.project(part.variables) == part.tuples
-        else replace(part, asked=part.asked | asked)
-        for part in large.parts
-    )
-    return Product(depending.home, given)
+    """The larger of two sets, with the questions on which it depends where they differ.
+
+    Also where both have the same values: in each they may depend on other questions.
+    """
+    depending = []
+    for part in _differing(large, small):
+        theirs = small.touching(part.variables)
+        both = part.asked.union(asked, *(other.asked for other in theirs))
+        depending.append(large.store.part(replace(part, asked=both, shared=False)))
+    return _beside(large.replaced(depending), given)
 
 
-def _finest(left: list[Part], right: list[Part], asked: Asked) -> list[Part]:
+def _differing(one: Product, other: Product) -> list[Part]:
+    """The parts of one set that the other does not have as they are."""
+    home = other.home
+    return [part for part in one.parts if home[part.variables[0]] is not part]
+
+
+def _finest(left: list[Part], right: list[Part], asked: Asked) -> Iterable[Part]:
     finer = left if len(left) >= len(right) else right
     return [Part(p.variables, p.tuples, asked if len(p.tuples) > 1 else p.asked) for p in finer]
 
 
-def _common_blocks(one: Product, other: Product) -> list[tuple[int, ...]]:
-    """The finest blocks of variables that no part of either set straddles."""
+def _differing_blocks(one: Product, other: Product) -> list[tuple[int, ...]]:
+    """The finest blocks of variables that no part straddles, without what both have alike."""
     leader: dict[int, int] = {}
 
     def find(variable: int) -> int:
@@ -69,7 +81,7 @@ def _common_blocks(one: Product, other: Product) -> list[tuple[int, ...]]:
             variable = leader[variable]
         return variable
 
-    for part in (*one.parts, *other.parts):
+    for part in (*_differing(one, other), *_differing(other, one)):
         first = find(part.variables[0])
         for variable in part.variables[1:]:
             leader[find(variable)] = first

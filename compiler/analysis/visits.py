@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from compiler.analysis.state import State, Where
@@ -79,8 +79,43 @@ class Sight:
     """Only states are looked at in which none of these items is worn."""
 
 
-Possible = dict[Where, frozenset[int]]
-"""Items that may be somewhere, in some state of a set."""
+class Possible:
+    """Which items may be worn, in the hand or kept, in some state of a set.
+
+    It notes what is asked, which must not depend on the answers: that tells which sets look the
+    same from here.
+    """
+
+    MARKED = (Where.WORN, Where.HAND, Where.KEPT)
+
+    def __init__(self, count: int, marks: int) -> None:
+        """Reads marks: a bit for each item; those worn, then in the hand, then kept."""
+        self.count = count
+        self.marks = marks
+        self.asked = 0
+        """The marks that were asked for."""
+
+    @staticmethod
+    def bits(count: int, index: int, places: Iterable[Where]) -> int:
+        """The marks of one item that may be at these places."""
+        return sum(
+            1 << (shift * count + index)
+            for shift, where in enumerate(Possible.MARKED)
+            if where in places
+        )
+
+    def among(self, where: Where, items: Iterable[int]) -> frozenset[int]:
+        """Those of some items that may be there."""
+        shift = Possible.MARKED.index(where) * self.count
+        found = []
+        for index in items:
+            bit = 1 << (shift + index)
+            self.asked |= bit
+            if self.marks & bit:
+                found.append(index)
+        return frozenset(found)
+
+
 Sights = Callable[[World, Phrase | None, Possible], Iterator[Sight]]
 """Each look that a check takes at one phrase."""
 Look = Callable[[Visit], Iterator[Finding]]

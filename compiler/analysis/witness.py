@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice, product
+from math import prod
 
 from compiler.analysis.effects import after
 from compiler.analysis.hits import Hit
@@ -17,6 +18,10 @@ from compiler.model.protocol import Part, Phrase, Step, every_step
 
 TRIES = 2_000
 """Ways tried for one hit before it is told without one."""
+REMEMBERED = 64
+"""Ways kept for other hits."""
+CERTAIN = 64
+"""Ways walked to be certain that questions make no difference together."""
 
 Given = Mapping[tuple[int, str], str]
 """Answers by round and question; a question that is not among them gets its first answer."""
@@ -71,17 +76,43 @@ def way(world: World, given: Given) -> Way:
     return Way(world, given, Trail(None, world.start(), None, None), {})
 
 
-def witnessed(world: World, hit: Hit) -> Finding | None:
+class Ways:
+    """Ways through one protocol; those walked last are remembered, since hits share them."""
+
+    def __init__(self, world: World) -> None:
+        """Knows none yet."""
+        self.world = world
+        self.choices = _choices(world)
+        self._walked: dict[tuple[object, ...], dict[tuple[int, int], list[Visit]]] = {}
+
+    def visits(self, given: Given, hit: Hit) -> list[Visit]:
+        """The visits of a hit's phrase, or of its part's end, in its round."""
+        key = (hit.round, *given.items())
+        walked = self._walked.get(key)
+        if walked is None:
+            walked = {}
+            walk = way(self.world, given)
+            for visit in walk.visits(hit.round):
+                place = walk.round, id(visit.phrase or visit.part)
+                walked.setdefault(place, []).append(visit)
+            if len(self._walked) >= REMEMBERED:
+                self._walked.pop(next(iter(self._walked)))
+            self._walked[key] = walked
+        return walked.get((hit.round, id(hit.phrase or hit.part)), [])
+
+
+def witnessed(ways: Ways, hit: Hit) -> Finding | None:
     """The finding of a hit with a way to it; nothing when the tries do not suffice."""
-    choices = _choices(world)
     fixed = {(hit.round, question): answer for question, answer in hit.inside}
     open_questions = sorted(hit.asked - fixed.keys())
-    tried = islice(_assignments(open_questions, choices), TRIES)
+    tried = islice(_assignments(open_questions, ways.choices), TRIES)
     for answers in tried:
         given = fixed | answers
-        finding = _met(world, hit, given)
+        finding = _met(ways, hit, given)
         if finding:
-            needed, fine = _needed(world, hit, given, [*answers], choices)
+            also = sorted(hit.also - given.keys())
+            given |= {key: ways.choices[key[1]][0] for key in also}
+            needed, fine = _needed(ways, hit, given, [*answers, *also])
             told = tuple(_told(hit, needed, fine))
             return replace(finding, answers=told, round=hit.round)
     return None
@@ -105,12 +136,9 @@ def _assignments(
         yield dict(zip(asked, answers, strict=True))
 
 
-def _met(world: World, hit: Hit, given: Given) -> Finding | None:
+def _met(ways: Ways, hit: Hit, given: Given) -> Finding | None:
     """The finding, if this way meets it."""
-    walk = way(world, given)
-    for visit in walk.visits(hit.round):
-        if walk.round != hit.round or visit.phrase is not hit.phrase:
-            continue
+    for visit in ways.visits(given, hit):
         if visit.part is hit.part and (hit.phrase or visit.step is visit.trail.step):
             finding = _seen(hit, visit)
             if finding:
@@ -144,22 +172,32 @@ def _narrowed(world: World, hit: Hit, state: State) -> State:
 
 
 def _needed(
-    world: World,
-    hit: Hit,
-    given: Given,
-    free: list[tuple[int, str]],
-    choices: dict[str, tuple[str, ...]],
+    ways: Ways, hit: Hit, given: Given, free: list[tuple[int, str]]
 ) -> tuple[Given, dict[tuple[int, str], tuple[str, ...]]]:
-    """The answers without those that make no difference, and the answers that are fine."""
+    """The answers without those that make no difference, and the answers that are fine.
+
+    A question is left out only when the fault is met with all its answers, whatever those to
+    the questions left out before: either of two answers may do where both are not needed.
+    """
     needed = dict(given)
     fine: dict[tuple[int, str], tuple[str, ...]] = {}
+    left_out: list[tuple[int, str]] = []
     for key in free:
-        others = [answer for answer in choices[key[1]] if answer != given[key]]
-        fine[key] = tuple(a for a in others if not _met(world, hit, needed | {key: a}))
-        if not fine[key]:
+        others = [answer for answer in ways.choices[key[1]] if answer != given[key]]
+        fine[key] = tuple(a for a in others if not _met(ways, hit, needed | {key: a}))
+        if not fine[key] and _always(ways, hit, needed, [*left_out, key]):
             # any answer will do; the first stands for all
             del needed[key], fine[key]
+            left_out.append(key)
     return needed, fine
+
+
+def _always(ways: Ways, hit: Hit, given: Given, open_: list[tuple[int, str]]) -> bool:
+    """Whether the fault is met with all answers to some questions; not if they are too many."""
+    if prod(len(ways.choices[question]) for _, question in open_) > CERTAIN:
+        return False
+    every = _assignments(open_, ways.choices)
+    return all(_met(ways, hit, {**given, **answers}) for answers in every)
 
 
 def _told(

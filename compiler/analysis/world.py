@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -71,21 +71,81 @@ ORDER_MATTERS = (
 """Pairs of kinds of which it matters which went on later."""
 
 
-class World:
-    """One protocol with its clinic and kit, indexed for the analysis."""
+class Setting:
+    """What all protocols of one clinic share: its places, and some items of its kit."""
 
-    def __init__(self, protocol: Protocol, clinic: Clinic, kit: Kit) -> None:
-        """Indexes the items and places that the protocol uses."""
-        self.protocol = protocol
+    def __init__(self, clinic: Clinic, kit: Kit, names: Iterable[str] | None = None) -> None:
+        """Indexes all places and the items named, or all of the kit."""
         self.clinic = clinic
         self.kit = kit
-        used = dict.fromkeys(_item_names(protocol))
-        self.items: tuple[Item, ...] = tuple(kit.items[n] for n in used if n in kit.items)
+        wanted = kit.items if names is None else dict.fromkeys(names)
+        self.items: tuple[Item, ...] = tuple(kit.items[n] for n in wanted if n in kit.items)
         self.places: tuple[Place, ...] = tuple(clinic.places.values())
         self.item_index = {item.name: i for i, item in enumerate(self.items)}
         self.place_index = {place.name: i for i, place in enumerate(self.places)}
         self.kinds = tuple(item.kind for item in self.items)
         self.gloves = frozenset(i for i, k in enumerate(self.kinds) if k is Kind.GLOVES)
+        self.gloves_outermost_first = tuple(
+            sorted(self.gloves, key=lambda i: self.items[i].layer == "inner")
+        )
+        self.above = tuple(self._lying_over(i) for i in range(len(self.items)))
+        """For each item, the items that can lie over it, and how."""
+        self.ordered = tuple(self._ordered_with(i) for i in range(len(self.items)))
+        """For each item, the items for which it matters which of the two went on later."""
+        self.of_kinds: dict[frozenset[Kind], tuple[int, ...]] = {}
+        """Items of some kinds, once they are known."""
+        self.start = State(
+            items=(FRESH,) * len(self.items),
+            places=tuple(self._at_first(place) for place in self.places),
+        )
+
+    def _at_first(self, place: Place) -> Contamination:
+        area = self.clinic.areas.get(place.area)
+        inside = area is not None and area.zone is Zone.CONTAMINATED
+        return Contamination.CONTAMINATED if inside else Contamination.CLEAN
+
+    def _lying_over(self, index: int) -> tuple[tuple[int, Cover], ...]:
+        under = self.items[index]
+        pairs = ((i, _cover(over, under)) for i, over in enumerate(self.items))
+        return tuple((i, cover) for i, cover in pairs if cover)
+
+    def _ordered_with(self, index: int) -> tuple[int, ...]:
+        kind = self.kinds[index]
+        return tuple(
+            i
+            for i, other in enumerate(self.kinds)
+            if i != index and any({kind, other} <= kinds for kinds in ORDER_MATTERS)
+        )
+
+
+class World:
+    """One protocol with its clinic and kit, indexed for the analysis."""
+
+    def __init__(
+        self, protocol: Protocol, clinic: Clinic, kit: Kit, setting: Setting | None = None
+    ) -> None:
+        """Indexes the items and places that the protocol uses, or takes an index of more."""
+        names = dict.fromkeys(_item_names(protocol))
+        if setting is None:
+            setting = Setting(clinic, kit, names)
+        self.protocol = protocol
+        self.clinic = clinic
+        self.kit = kit
+        self.setting = setting
+        self.items = setting.items
+        self.places = setting.places
+        self.item_index = setting.item_index
+        self.place_index = setting.place_index
+        self.kinds = setting.kinds
+        self.gloves = setting.gloves
+        self.gloves_outermost_first = setting.gloves_outermost_first
+        self.above = setting.above
+        self.ordered = setting.ordered
+        self.used = (
+            _indexes(names, self.item_index),
+            _indexes(_place_names(protocol), self.place_index),
+        )
+        """The items and the places that the protocol names."""
         self.effects: dict[int, tuple[Any, ...]] = {}
         """What each phrase does, by its identity, once it is known."""
         self.named: dict[int, Any] = {}
@@ -94,24 +154,10 @@ class World:
         """Where parts begin by which work has been done, by offset in the file."""
         self.gloves_inside = frozenset(self._gloves_inside())
         """Ways in, by offset in the file, after which gloves are the next thing touched."""
-        self.gloves_outermost_first = tuple(
-            sorted(self.gloves, key=lambda i: self.items[i].layer == "inner")
-        )
-        self.above = tuple(self._lying_over(i) for i in range(len(self.items)))
-        """For each item, the items that can lie over it, and how."""
-        self.ordered = tuple(self._ordered_with(i) for i in range(len(self.items)))
-        """For each item, the items for which it matters which of the two went on later."""
 
     def start(self) -> State:
         """The first round begins: everything fresh, places of contaminated areas dirty."""
-        return State(
-            items=(FRESH,) * len(self.items),
-            places=tuple(self._at_first(place) for place in self.places),
-        )
-
-    def _at_first(self, place: Place) -> Contamination:
-        inside = self.zone(place.area) is Zone.CONTAMINATED
-        return Contamination.CONTAMINATED if inside else Contamination.CLEAN
+        return self.setting.start
 
     def zone(self, area: str) -> Zone | None:
         """How clean an area is meant to be; nothing for an unknown or empty name."""
@@ -133,22 +179,13 @@ class World:
                 ):
                     yield from entered
 
-    def _lying_over(self, index: int) -> tuple[tuple[int, Cover], ...]:
-        under = self.items[index]
-        pairs = ((i, _cover(over, under)) for i, over in enumerate(self.items))
-        return tuple((i, cover) for i, cover in pairs if cover)
-
-    def _ordered_with(self, index: int) -> tuple[int, ...]:
-        kind = self.kinds[index]
-        return tuple(
-            i
-            for i, other in enumerate(self.kinds)
-            if i != index and any({kind, other} <= kinds for kinds in ORDER_MATTERS)
-        )
-
     def of_kinds(self, kinds: frozenset[Kind]) -> tuple[int, ...]:
-        """Items of some kinds, in the order in which the protocol first names them."""
-        return tuple(i for i, kind in enumerate(self.kinds) if kind in kinds)
+        """Items of some kinds, in the order of the items."""
+        known = self.setting.of_kinds.get(kinds)
+        if known is None:
+            known = tuple(i for i, kind in enumerate(self.kinds) if kind in kinds)
+            self.setting.of_kinds[kinds] = known
+        return known
 
     def later(self, state: State, one: int, other: int) -> bool:
         """Whether of two worn items `one` was put on later."""
@@ -227,6 +264,18 @@ def _item_names(protocol: Protocol) -> Iterator[str]:
         for step in every_step(part.steps):
             for phrase in step.phrases:
                 yield from items_of(phrase)
+
+
+def _place_names(protocol: Protocol) -> Iterator[str]:
+    for part in protocol.parts:
+        for step in every_step(part.steps):
+            for phrase in step.phrases:
+                yield from places_of(phrase)
+
+
+def _indexes(names: Iterable[str], index: Mapping[str, int]) -> tuple[int, ...]:
+    found = (index.get(name) for name in dict.fromkeys(names))
+    return tuple(i for i in found if i is not None)
 
 
 def _work_begins(protocol: Protocol) -> Iterator[int]:

@@ -12,7 +12,7 @@ from compiler.catalogue import rules
 from compiler.cli.day import on_option
 from compiler.cli.screen import screen_style
 from compiler.findings import Finding, must_fix
-from compiler.pipeline import open_set, validated
+from compiler.many import findings_of
 from compiler.report.data import json_report
 from compiler.report.line import line_report
 from compiler.report.sarif import sarif_report
@@ -91,7 +91,7 @@ def command(
     protocols = 0
     for folder, files in find_sets(paths):
         protocols += len(files)
-        findings += validated(open_set(folder, files), on=on)
+        findings += findings_of(folder, files, on)
     if form == "json":
         said = json_report(findings, protocols, data)
     elif form == "sarif":

@@ -22,7 +22,7 @@ from compiler.rules.evidence import (
     put_on,
     the,
 )
-from compiler.rules.sights import each, named, without
+from compiler.rules.sights import each, entering, named, without
 
 FACE_LAST = (
     "nipcm-appendix-6",
@@ -229,12 +229,12 @@ def clean_item_after_dirty(visit: Visit) -> Iterator[Finding]:
 
 
 CHECKS = (
-    Look((Remove,), eye_protection_left_on, each(Where.WORN, EYES)),
-    Look((Remove,), gown_left_on, each(Where.WORN, BODY_COVERS)),
-    Look((Remove,), apron_left_on, each(Where.WORN, frozenset({Kind.APRON}))),
-    Look((Remove,), hood_left_on, each(Where.WORN, frozenset({Kind.HOOD}))),
-    Look((Remove,), respirator_off_in_room, without(BREATHING)),
-    Look((Go, Begin), dirty_ppe_in_clean_area, each(Where.WORN)),
-    Look((Go, Begin), dirty_hands_in_clean_area, named, hands=True),
+    Look((Remove,), eye_protection_left_on, each(Where.WORN, EYES, FACE_COVERS)),
+    Look((Remove,), gown_left_on, each(Where.WORN, BODY_COVERS, FACE_COVERS)),
+    Look((Remove,), apron_left_on, each(Where.WORN, frozenset({Kind.APRON}), SLEEVED)),
+    Look((Remove,), hood_left_on, each(Where.WORN, frozenset({Kind.HOOD}), SLEEVED)),
+    Look((Remove,), respirator_off_in_room, without(BREATHING, BREATHING)),
+    Look((Go, Begin), dirty_ppe_in_clean_area, entering(Zone.CLEAN, each(Where.WORN))),
+    Look((Go, Begin), dirty_hands_in_clean_area, entering(Zone.CLEAN, named), hands=True),
     Look((Wear,), clean_item_after_dirty, named, hands=True),
 )

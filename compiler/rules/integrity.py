@@ -22,7 +22,7 @@ from compiler.model.protocol import (
     Wear,
 )
 from compiler.rules.evidence import be, ended, found, put_on, taken_off, the
-from compiler.rules.sights import each, named
+from compiler.rules.sights import each, lying_over, named
 
 WORN_TWICE = Rule(
     "worn-twice", Level.MUST, "An item is put on while it is already worn.", waivable=False
@@ -221,6 +221,6 @@ CHECKS = (
     Look((Remove,), taken_off_unworn, named),
     Look((Check, Disinfect, Keep, Discard, Send), handled_out_of_reach, named),
     Look((NoneType,), still_worn_at_end, each(Where.WORN)),
-    Look((Remove,), taken_from_under, each(Where.WORN)),
+    Look((Remove,), taken_from_under, lying_over),
     Look((Wear, Hygiene, NoneType), left_in_hand, each(Where.HAND)),
 )

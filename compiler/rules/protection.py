@@ -15,7 +15,7 @@ from compiler.model.clinic import Zone
 from compiler.model.kit import Kind
 from compiler.model.protocol import Begin, Go, Remove, Touch, Wear
 from compiler.rules.evidence import be, found, last_removal, put_on, the
-from compiler.rules.sights import each, named, without
+from compiler.rules.sights import each, entering, named, without
 
 BARRIER_MISSING = Rule(
     "barrier-missing-at-entry",
@@ -211,10 +211,17 @@ _BARRIERS = tuple(
     for barrier in barriers
 )
 CHECKS = (
-    *(Look((Go, Begin, NoneType), b.at_entry, without(b.kinds)) for b in _BARRIERS),
+    *(
+        Look((Go, Begin, NoneType), b.at_entry, entering(Zone.CONTAMINATED, without(b.kinds)))
+        for b in _BARRIERS
+    ),
     *(Look((Touch,), b.at_work, without(b.kinds)) for b in _BARRIERS),
-    Look((Go, Begin), seal_unchecked, each(Where.WORN, RESPIRATORS)),
+    Look(
+        (Go, Begin),
+        seal_unchecked,
+        entering(Zone.CONTAMINATED, each(Where.WORN, RESPIRATORS)),
+    ),
     Look((Remove,), seal_unchecked, named),
-    Look((Remove,), cuff_trapped, each(Where.WORN, GLOVES)),
-    Look((Wear,), gloves_before_gown, each(Where.WORN, GLOVES)),
+    Look((Remove,), cuff_trapped, each(Where.WORN, GLOVES, SLEEVED)),
+    Look((Wear,), gloves_before_gown, each(Where.WORN, GLOVES, SLEEVED)),
 )

@@ -117,11 +117,11 @@ def single_use_kept(visit: Visit) -> Iterator[Finding]:
 
 def reusable_never_kept(world: World) -> Iterator[Finding]:
     """Looks at the whole protocol: no way keeps it."""
-    kept = {p.item for p in _phrases(world.protocol) if isinstance(p, Keep)}
-    for row in world.items:
-        off = [
-            p for p in _phrases(world.protocol) if isinstance(p, Remove) and row.name in p.items
-        ]
+    phrases = list(_phrases(world.protocol))
+    kept = {p.item for p in phrases if isinstance(p, Keep)}
+    removals = [p for p in phrases if isinstance(p, Remove)]
+    for row in (world.items[index] for index in world.used[0]):
+        off = [p for p in removals if row.name in p.items]
         if row.after_use is AfterUse.KEEP and off and row.name not in kept:
             yield Finding(
                 rule=NEVER_KEPT,
@@ -229,7 +229,7 @@ def _neighbours(world: World, phrase: Phrase | None, possible: Possible) -> Iter
     assert isinstance(phrase, Keep)
     mine, spot = world.item_index[phrase.item], world.place_index.get(phrase.place, -1)
     if spot >= 0:
-        others = sorted(possible[Where.KEPT] - {mine})
+        others = sorted(possible.among(Where.KEPT, set(range(len(world.items))) - {mine}))
         holds = world.places[spot].holds
         if comb(len(others), holds) > CHOICES:
             yield Sight(frozenset({mine, *others}))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from compiler.source import Source, Span
 from compiler.syntax.spelling import folded
@@ -32,17 +33,17 @@ class Content:
 
     def span(self, start: int, end: int) -> Span:
         """The place in the source of a stretch of `text`, outer white space left off."""
-        while end > start and self.text[end - 1].isspace():
-            end -= 1
-        while start < end and self.text[start].isspace():
-            start += 1
+        return self.placed(*_trimmed(self.text, start, end))
+
+    def placed(self, start: int, end: int) -> Span:
+        """The place in the source of a stretch of `text` as it is."""
+        if len(self.lines) == 1:
+            return Span(self.source, self.origins[0] + start, self.origins[0] + end)
         last = max(start, end - 1)
         return Span(self.source, self.origin(start), self.origin(last) + (end > start))
 
     def origin(self, offset: int) -> int:
         """The place in the source of one character of `text`."""
-        if len(self.lines) == 1:
-            return self.origins[0] + offset
         line = bisect_right(self.lines, offset) - 1
         return self.origins[line] + offset - self.lines[line]
 
@@ -56,6 +57,18 @@ class Pieces:
     lead_at: tuple[int, int] | None = None
     codes: list[tuple[int, int, int]] = field(default_factory=list)
     """Of each code span: where it begins, where it ends, how many backticks fence it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """What a paragraph says, and where in its raw text."""
+
+    lead: str
+    rest: str
+    codes: tuple[tuple[tuple[str, ...], int, int], ...]
+    """The words of each code span, and from where to where they stand."""
+    first: tuple[int, int]
+    """Where the words stand that stand for the paragraph."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +103,41 @@ def take_apart(text: str) -> Pieces | None:
     return pieces
 
 
-def as_prose(content: Content, pieces: Pieces) -> Prose:
-    """The pieces of one paragraph as plain text with places."""
-    codes = tuple(_code(content, *code) for code in pieces.codes)
-    return Prose(tidy(pieces.lead), tidy(pieces.rest), codes, _first_words(content, pieces))
+def as_prose(content: Content, shape: Shape) -> Prose:
+    """One paragraph as plain text with places."""
+    placed = content.placed
+    codes = tuple([CodeSpan(words, placed(start, end)) for words, start, end in shape.codes])
+    return Prose(shape.lead, shape.rest, codes, placed(*shape.first))
+
+
+def simple(text: str) -> Shape | None:
+    """The shape of a simple paragraph; protocols say the same again and again."""
+    return _simple(text) if len(text) > _SHORT else _known(text)
+
+
+def _simple(text: str) -> Shape | None:
+    pieces = take_apart(text)
+    return shaped(text, pieces) if pieces else None
+
+
+_SHORT = 400
+"""Signs of the longest paragraphs that are remembered."""
+_known = lru_cache(maxsize=4_096)(_simple)
+
+
+def shaped(text: str, pieces: Pieces) -> Shape:
+    """The shape of a paragraph that was taken apart."""
+    codes = tuple(_code(text, *code) for code in pieces.codes)
+    return Shape(tidy(pieces.lead), tidy(pieces.rest), codes, _first_words(text, pieces))
+
+
+def _trimmed(text: str, start: int, end: int) -> tuple[int, int]:
+    """The same stretch without outer white space."""
+    while end > start and text[end - 1].isspace():
+        end -= 1
+    while start < end and text[start].isspace():
+        start += 1
+    return start, end
 
 
 def tidy(text: str) -> str:
@@ -124,18 +168,17 @@ _HANGING = re.compile(r"((?:^|[.!?:;,…。！？؟।])[)\"”’»]*)\x00[.,;:
 _BEFORE_POINT = re.compile(r"\x00([.,;:!?)\]…。！？؟।])")
 
 
-def _code(content: Content, start: int, end: int, fence: int) -> CodeSpan:
-    words = tuple(content.text[start + fence : end - fence].split())
+def _code(text: str, start: int, end: int, fence: int) -> tuple[tuple[str, ...], int, int]:
+    words = tuple(text[start + fence : end - fence].split())
     if not words:
-        return CodeSpan((), content.span(start, end))
-    return CodeSpan(words, content.span(start + fence, end - fence))
+        return (), *_trimmed(text, start, end)
+    return words, *_trimmed(text, start + fence, end - fence)
 
 
-def _first_words(content: Content, pieces: Pieces) -> Span:
+def _first_words(text: str, pieces: Pieces) -> tuple[int, int]:
     """The lead; or text up to a code span or line end; or the first code span."""
     if pieces.lead_at is not None and pieces.lead.strip():
-        return content.span(*pieces.lead_at)
-    text = content.text
+        return _trimmed(text, *pieces.lead_at)
     start = 0
     for code_start, code_end, _ in pieces.codes:
         if text[start:code_start].strip():
@@ -143,9 +186,9 @@ def _first_words(content: Content, pieces: Pieces) -> Span:
         start = code_end
     if not text[start:].strip():
         start, end, fence = pieces.codes[0] if pieces.codes else (0, len(text), 0)
-        return content.span(start + fence, end - fence)
+        return _trimmed(text, start + fence, end - fence)
     while text[start].isspace():
         start += 1
     ends = [code[0] for code in pieces.codes if code[0] > start]
     newline = text.find("\n", start)
-    return content.span(start, min([*ends, newline if newline > 0 else len(text)]))
+    return _trimmed(text, start, min([*ends, newline if newline > 0 else len(text)]))

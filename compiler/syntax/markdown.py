@@ -12,7 +12,7 @@ from urllib.parse import unquote
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Source, Span
 from compiler.syntax import limits
-from compiler.syntax.inline import Content, Foreign, Pieces, as_prose, take_apart
+from compiler.syntax.inline import Content, Foreign, Pieces, as_prose, shaped, simple
 from compiler.syntax.outline import Body, Line, Listing, Outline, Quotation, Text, outline
 from compiler.syntax.spelling import quoted
 from compiler.syntax.tree import (
@@ -139,11 +139,12 @@ class _Reading:
             if (finding := limits.beyond(content.text, at)) is not None:
                 self.findings.append(finding)
                 return Prose("", "", (), at)
-        pieces = take_apart(content.text)
-        if pieces is None:
+        shape = simple(content.text)
+        if shape is None:
             pieces, foreign = _any_paragraph(content, self.body)
             self.findings += map(self._foreign, foreign)
-        return as_prose(content, pieces)
+            shape = shaped(content.text, pieces)
+        return as_prose(content, shape)
 
     def _content(self, places: list[Line]) -> Content:
         source, start = self.source, self.start

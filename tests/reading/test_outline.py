@@ -169,7 +169,8 @@ def test_plain_text_and_code_are_those_of_commonmark(text):
 def as_read(content):
     """The paragraph by the short way or, where that does not answer, by the long one."""
     short = inline.take_apart(content.text)
-    return inline.as_prose(content, short or commonmark.read_paragraph(content, Body())[0])
+    pieces = short or commonmark.read_paragraph(content, Body())[0]
+    return inline.as_prose(content, inline.shaped(content.text, pieces))
 
 
 def line_starts(text):

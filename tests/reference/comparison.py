@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -19,6 +19,7 @@ from compiler.findings import Finding, GivenAnswer
 from tests.reference.drafts import Draft, Written, protocol_text, written
 from tests.reference.enumeration import (
     TooManyWaysError,
+    Walk,
     Way,
     check_by_enumeration,
     every_walk,
@@ -157,8 +158,38 @@ def unfounded(the_set: Written) -> list[str]:
     return wrong
 
 
+def uncertain(the_set: Written) -> list[str]:
+    """Findings that are not met on every way with their own answers: one that matters is left out.
+
+    Those that several ways tell at several places are not looked at.
+    """
+    protocol, clinic, kit = the_set.protocol, the_set.clinic, the_set.kit
+    known = {strike[:2] for strike in check_by_enumeration(protocol, clinic, kit)}
+    wrong = []
+    for finding in findings_of(the_set):
+        fault = finding.rule.slug, finding.at.span.order
+        met = [walk.strikes for walk in replays(the_set, finding.answers, finding.round)]
+        placed = any(
+            strike[:2] == fault and not strike[2] for strikes in met for strike in strikes
+        )
+        if placed and fault in known:
+            missed = sum(fault not in {strike[:2] for strike in strikes} for strikes in met)
+            if missed:
+                said = ", ".join(f"{each.question}: {each.answer}" for each in finding.answers)
+                wrong.append(f"{finding.message} {said or 'any'}: not on {missed} ways")
+    return wrong
+
+
 def replayed(the_set: Written, answers: tuple[GivenAnswer, ...], number: int) -> set[Strike]:
     """What strikes in a round, with these answers fixed in it and in those before it."""
+    strikes = set(reusable_never_kept(the_set.protocol, the_set.kit))
+    for walk in replays(the_set, answers, number):
+        strikes |= walk.strikes
+    return strikes
+
+
+def replays(the_set: Written, answers: tuple[GivenAnswer, ...], number: int) -> Iterator[Walk]:
+    """Every walk of a round with these answers fixed in it and in those before it."""
     fixed: dict[int, dict[str, str]] = {}
     for given in answers:
         question, before = question_and_rounds_before(given.question)
@@ -169,11 +200,9 @@ def replayed(the_set: Written, answers: tuple[GivenAnswer, ...], number: int) ->
         return at <= number and all(way.answers.get(q) == answer for q, answer in asked)
 
     protocol, clinic, kit = the_set.protocol, the_set.clinic, the_set.kit
-    strikes = set(reusable_never_kept(protocol, kit))
     for walk in every_walk(protocol, clinic, kit, allowed=allowed):
         if walk.round == number:
-            strikes |= walk.strikes
-    return strikes
+            yield walk
 
 
 def question_and_rounds_before(words: str) -> tuple[str, int]:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.reference.comparison import disagreements, unfounded
+from compiler.findings import GivenAnswer
+from tests.reference.comparison import disagreements, findings_of, uncertain, unfounded
 from tests.reference.drafts import Written, read_texts
 from tests.reference.enumeration import check_by_enumeration
 
@@ -125,6 +126,41 @@ FOUND = {
 """,
     ),
 }
+
+USED = ("trolley", "monitor")
+EITHER = """
+# Putting on `donning in bay`
+
+1. **Gown.** `handrub` `wear gown`
+
+# At work `at work in isolation room`
+
+1. **Hands.** `handrub`
+2. **Do you need the trolley?** `decide trolley`
+   - **Yes.** `if yes`
+     1. **Move it.** `touch trolley`
+   - **No.** `if no`
+   - **Not sure.** `if not sure`
+     1. **Look.** `touch trolley`
+3. **Do you need the monitor?** `decide monitor`
+   - **Yes.** `if yes`
+     1. **Move it.** `touch monitor`
+   - **No.** `if no`
+4. **Cap.** `wear cap`
+"""
+"""Either of two things dirties the hands, so neither has to; a third answer dirties them too."""
+
+
+def test_of_two_answers_that_each_suffice_one_is_told():
+    places = CLINIC.replace(
+        "  bin:", "".join(f"  {n}: {{in: isolation room, for: use}}\n" for n in USED) + "  bin:"
+    )
+    texts = {"clinic.yaml": places, "kit.yaml": KIT, "protocol.md": HEAD + EITHER}
+    the_set = read_texts(texts)
+    told = {finding.rule.slug: finding.answers for finding in findings_of(the_set)}
+
+    assert told["dirty-hands-to-face"] == (GivenAnswer("trolley", "yes"),)
+    assert disagreements(the_set) == uncertain(the_set) == []
 
 
 @pytest.fixture(params=FOUND)

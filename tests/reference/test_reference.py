@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from compiler.analysis.transfer import TRANSFERS
 from compiler.model import protocol as model
-from tests.reference.comparison import Outcome, compared, disagreements, unfounded
+from tests.reference.comparison import Outcome, compared, disagreements, uncertain, unfounded
 from tests.reference.drafts import Written, written
 from tests.reference.edits import MOST_FORKS, MOST_STEPS
 from tests.reference.table import rule_slugs
@@ -105,6 +105,17 @@ def test_the_answers_of_a_finding_lead_to_it():
         "\n".join([*words, repr(each)])
         for each in written_sample()
         if (words := unfounded(each))
+    )
+    first = next(wrong, "")
+
+    assert not first, first
+
+
+def test_the_answers_of_a_finding_lead_to_it_whatever_the_others_are():
+    wrong = (
+        "\n".join([*words, repr(each)])
+        for each in written_sample()
+        if (words := uncertain(each))
     )
     first = next(wrong, "")
 
