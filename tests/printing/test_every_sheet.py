@@ -92,10 +92,10 @@ some_pdfs = pytest.mark.parametrize(("kind", "language"), SHEETS)
 
 @some_pdfs
 def test_every_sheet_carries_what_it_must(kind, language):
-    """Read back by pdfium."""
+    """Read back by pdfium, or from right to left by poppler: pdfium makes RTG3 of 3RTG there."""
     wanted = carried(tasks()[kind, language], order_of(kind, language))
     for ending, data in pdfs(kind, language).items():
-        text = plain(pdfium(data))
+        text = plain(pdfium(data)) + (plain(poppler(data)) if language == "ar" else "")
         assert not {name: w for name, w in wanted.items() if not _stands(w, text, language)}, (
             ending
         )
