@@ -46,6 +46,8 @@ class Way:
     answers: dict[str, str]
     """Answers of the round that is under way."""
     round: int = 1
+    possible: bool = True
+    """Whether every question that came up again had the answer given before."""
 
     def visits(self, rounds: int) -> Iterator[Visit]:
         """Every phrase, in order, before it is done."""
@@ -66,9 +68,11 @@ class Way:
                 yield from self._phrase(part, step, phrase)
             if step.fork:
                 question = step.fork.question
-                wanted = self.answers.get(question) or self.given.get((self.round, question))
+                held = self.answers.get(question)
+                wanted = held or self.given.get((self.round, question))
                 branches = step.fork.branches
                 branch = next((b for b in branches if b.answer == wanted), branches[0])
+                self.possible &= held in (None, branch.answer)
                 self.answers[question] = branch.answer
                 answer = Answer(question, branch)
                 self.trail = Trail(answer, self.trail.state, step, self.trail)
@@ -110,6 +114,8 @@ class Ways:
             walked = {}
             walk = way(self.world, given)
             for visit in walk.visits(hit.round):
+                if not walk.possible:
+                    break
                 place = walk.round, id(visit.phrase or visit.part)
                 walked.setdefault(place, []).append(visit)
             if len(self._walked) >= REMEMBERED:
