@@ -129,7 +129,7 @@ def witnessed(ways: Ways, hit: Hit) -> Finding | None:
     fixed = {(hit.round, question): answer for question, answer in hit.inside}
     open_questions = sorted(hit.asked - fixed.keys())
     try:
-        for answers in islice(_nearest(open_questions, ways.choices), TRIES):
+        for answers in islice(nearest(open_questions, ways.choices), TRIES):
             given = fixed | answers
             finding = _met(ways, hit, given)
             if finding:
@@ -150,7 +150,7 @@ def _asked(ways: Ways, hit: Hit, given: dict[Question, str]) -> tuple[GivenAnswe
         return tuple(_told(hit, given, {}))
 
 
-def _nearest(
+def nearest(
     asked: list[Question], choices: dict[str, tuple[str, ...]]
 ) -> Iterator[dict[Question, str]]:
     """All answers to some questions, those with the most first answers first."""
