@@ -23,6 +23,8 @@ from compiler.model.protocol import Begin, Go, Part, Phrase, Step
 ROUNDS = 40
 TOGETHER = 8
 """Products at one step that are held beside one another."""
+EFFORT = 50_000
+"""Value tuples of large parts that are changed, all in all: some seconds."""
 
 Situations = dict[str, list[Product]]
 """Sets of states by the area in which the wearer stands."""
@@ -47,6 +49,7 @@ class Exploration:
         self.memory.settle()
         self.lookout = Lookout(self.cells, self.memory, checks)
         self.round = 0
+        self._most = self.memory.store.effort + EFFORT
         self._inside: tuple[tuple[str, str], ...] = ()
         self._deeds: dict[int, Deed] = {}
 
@@ -138,6 +141,8 @@ class Exploration:
                 onward.setdefault(self._area_after(area, phrase), []).extend(done)
         except TooLargeError:
             raise TooManyStatesError(part, step) from None
+        if self.memory.store.effort > self._most:
+            raise TooManyStatesError(part, step)
         if len(onward) < len(reached):
             onward = {a: _united(products, NOTHING) for a, products in onward.items()}
         return _alone(onward)

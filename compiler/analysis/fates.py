@@ -108,7 +108,7 @@ def _fate(watching: _Watching, item: int) -> Fate:
     for number, products in enumerate(watching.ends, 1):
         for product in products:
             for value, *answers in product.project((variable, *wanted), LIMIT):
-                table.setdefault(tuple(answers), {}).setdefault(_end(value), number)
+                table.setdefault(tuple(answers), {}).setdefault(end_of(value), number)
     questions, table = _needed(tuple(names[v] for v in wanted), table)
     answers_of = choices(watching.world)
     orders = [(*answers_of[question], "") for question in questions]
@@ -119,7 +119,8 @@ def _fate(watching: _Watching, item: int) -> Fate:
     return Fate(item, questions, {key: table[key] for key in sorted(table, key=place)})
 
 
-def _end(item: ItemState) -> End:
+def end_of(item: ItemState) -> End:
+    """How an item in this state ends a round."""
     kept = item.where is Where.KEPT
     return End(item.where, item.place, item.outside if kept else Contamination.CLEAN)
 

@@ -9,6 +9,7 @@ them, and split again only where the product of the pieces is the same set.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import product
@@ -49,6 +50,8 @@ class Store:
         """Starts empty; `marks` gives bits for a variable that has one of some values."""
         self._marks = marks
         self._known: dict[tuple[object, ...], Part] = {}
+        self.effort = 0
+        """Value tuples of large parts that were changed so far."""
 
     def __len__(self) -> int:
         """How many parts are shared."""
@@ -94,6 +97,8 @@ class Store:
         candidates = [*((v,) for v in part.variables), *(g for g in groups if len(g) > 1)]
         for group in candidates:
             if not set(group) < set(left.variables):
+                continue
+            if len(group) == 1 and not _even(left, group[0]):
                 continue
             rest = tuple([v for v in left.variables if v not in group])
             piece, other = _projected(left, group), _projected(left, rest)
@@ -186,6 +191,8 @@ class Product:
         if size_of(touched) > limit:
             raise TooLargeError
         whole = merged(touched)
+        if len(whole.tuples) > SHARED:
+            self.store.effort += len(whole.tuples)
         where = [whole.variables.index(v) for v in variables]
         if where == list(range(len(whole.variables))):
             tuples = frozenset([change(values) for values in whole.tuples])
@@ -246,6 +253,12 @@ def _projected(part: Part, variables: Iterable[int]) -> Part:
     where = [part.variables.index(v) for v in wanted]
     tuples = frozenset(tuple(values[at] for at in where) for values in part.tuples)
     return Part(wanted, tuples, part.asked)
+
+
+def _even(part: Part, variable: int) -> bool:
+    """Whether each value of a variable comes as often: else it is not independent."""
+    at = part.variables.index(variable)
+    return len(set(Counter([values[at] for values in part.tuples]).values())) == 1
 
 
 def joint(parts: list[Part], variables: tuple[int, ...]) -> Iterable[Values]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import islice, product
+from itertools import combinations, islice, product
 from math import prod
 
 from compiler.analysis.effects import after
@@ -16,15 +16,24 @@ from compiler.analysis.world import World
 from compiler.findings import Finding, GivenAnswer
 from compiler.model.protocol import Part, Phrase, Step, every_step
 
-TRIES = 2_000
+TRIES = 1_000
 """Ways tried for one hit before it is told without one."""
-REMEMBERED = 64
+WALKS = 2_000
+"""Ways walked for all hits of a protocol; then what is met on none of those remembered is told
+without a way."""
+REMEMBERED = 200
 """Ways kept for other hits."""
 CERTAIN = 64
 """Ways walked to be certain that questions make no difference together."""
 
-Given = Mapping[tuple[int, str], str]
+Question = tuple[int, str]
+"""A question in a round."""
+Given = Mapping[Question, str]
 """Answers by round and question; a question that is not among them gets its first answer."""
+
+
+class TooManyWaysError(Exception):
+    """No more ways are walked."""
 
 
 @dataclass(slots=True)
@@ -37,6 +46,8 @@ class Way:
     answers: dict[str, str]
     """Answers of the round that is under way."""
     round: int = 1
+    possible: bool = True
+    """Whether every question that came up again had the answer given before."""
 
     def visits(self, rounds: int) -> Iterator[Visit]:
         """Every phrase, in order, before it is done."""
@@ -57,9 +68,11 @@ class Way:
                 yield from self._phrase(part, step, phrase)
             if step.fork:
                 question = step.fork.question
-                wanted = self.answers.get(question) or self.given.get((self.round, question))
+                held = self.answers.get(question)
+                wanted = held or self.given.get((self.round, question))
                 branches = step.fork.branches
                 branch = next((b for b in branches if b.answer == wanted), branches[0])
+                self.possible &= held in (None, branch.answer)
                 self.answers[question] = branch.answer
                 answer = Answer(question, branch)
                 self.trail = Trail(answer, self.trail.state, step, self.trail)
@@ -83,16 +96,26 @@ class Ways:
         """Knows none yet."""
         self.world = world
         self.choices = _choices(world)
+        self._left = WALKS
         self._walked: dict[tuple[object, ...], dict[tuple[int, int], list[Visit]]] = {}
 
     def visits(self, given: Given, hit: Hit) -> list[Visit]:
-        """The visits of a hit's phrase, or of its part's end, in its round."""
+        """The visits of a hit's phrase, or of its part's end, in its round.
+
+        Raises:
+            TooManyWaysError: when it would be one way too many.
+        """
         key = (hit.round, *given.items())
         walked = self._walked.get(key)
         if walked is None:
+            if not self._left:
+                raise TooManyWaysError
+            self._left -= 1
             walked = {}
             walk = way(self.world, given)
             for visit in walk.visits(hit.round):
+                if not walk.possible:
+                    break
                 place = walk.round, id(visit.phrase or visit.part)
                 walked.setdefault(place, []).append(visit)
             if len(self._walked) >= REMEMBERED:
@@ -105,17 +128,37 @@ def witnessed(ways: Ways, hit: Hit) -> Finding | None:
     """The finding of a hit with a way to it; nothing when the tries do not suffice."""
     fixed = {(hit.round, question): answer for question, answer in hit.inside}
     open_questions = sorted(hit.asked - fixed.keys())
-    tried = islice(_assignments(open_questions, ways.choices), TRIES)
-    for answers in tried:
-        given = fixed | answers
-        finding = _met(ways, hit, given)
-        if finding:
-            also = sorted(hit.also - given.keys())
-            given |= {key: ways.choices[key[1]][0] for key in also}
-            needed, fine = _needed(ways, hit, given, [*answers, *also])
-            told = tuple(_told(hit, needed, fine))
-            return replace(finding, answers=told, round=hit.round)
+    try:
+        for answers in islice(nearest(open_questions, ways.choices), TRIES):
+            given = fixed | answers
+            finding = _met(ways, hit, given)
+            if finding:
+                return replace(finding, answers=_asked(ways, hit, given), round=hit.round)
+    except TooManyWaysError:
+        pass
     return None
+
+
+def _asked(ways: Ways, hit: Hit, given: dict[Question, str]) -> tuple[GivenAnswer, ...]:
+    """The answers of a way that a reader needs; all of them when that cannot be found out."""
+    inside = {(hit.round, question) for question, _ in hit.inside}
+    given |= {key: ways.choices[key[1]][0] for key in hit.also - given.keys()}
+    free = sorted(given.keys() - inside)
+    try:
+        return tuple(_told(hit, *_needed(ways, hit, given, free)))
+    except TooManyWaysError:
+        return tuple(_told(hit, given, {}))
+
+
+def nearest(
+    asked: list[Question], choices: dict[str, tuple[str, ...]]
+) -> Iterator[dict[Question, str]]:
+    """All answers to some questions, those with the most first answers first."""
+    plain = {key: choices[key[1]][0] for key in asked}
+    for count in range(len(asked) + 1):
+        for others in combinations(asked, count):
+            for answers in product(*(choices[question][1:] for _, question in others)):
+                yield {**plain, **dict(zip(others, answers, strict=True))}
 
 
 def _choices(world: World) -> dict[str, tuple[str, ...]]:
@@ -129,8 +172,8 @@ def _choices(world: World) -> dict[str, tuple[str, ...]]:
 
 
 def _assignments(
-    asked: list[tuple[int, str]], choices: dict[str, tuple[str, ...]]
-) -> Iterator[dict[tuple[int, str], str]]:
+    asked: list[Question], choices: dict[str, tuple[str, ...]]
+) -> Iterator[dict[Question, str]]:
     """All answers to some questions."""
     for answers in product(*(choices[question] for _, question in asked)):
         yield dict(zip(asked, answers, strict=True))
@@ -172,16 +215,16 @@ def _narrowed(world: World, hit: Hit, state: State) -> State:
 
 
 def _needed(
-    ways: Ways, hit: Hit, given: Given, free: list[tuple[int, str]]
-) -> tuple[Given, dict[tuple[int, str], tuple[str, ...]]]:
+    ways: Ways, hit: Hit, given: Given, free: list[Question]
+) -> tuple[Given, dict[Question, tuple[str, ...]]]:
     """The answers without those that make no difference, and the answers that are fine.
 
     A question is left out only when the fault is met with all its answers, whatever those to
     the questions left out before: either of two answers may do where both are not needed.
     """
     needed = dict(given)
-    fine: dict[tuple[int, str], tuple[str, ...]] = {}
-    left_out: list[tuple[int, str]] = []
+    fine: dict[Question, tuple[str, ...]] = {}
+    left_out: list[Question] = []
     for key in free:
         others = [answer for answer in ways.choices[key[1]] if answer != given[key]]
         fine[key] = tuple(a for a in others if not _met(ways, hit, needed | {key: a}))
@@ -192,7 +235,7 @@ def _needed(
     return needed, fine
 
 
-def _always(ways: Ways, hit: Hit, given: Given, open_: list[tuple[int, str]]) -> bool:
+def _always(ways: Ways, hit: Hit, given: Given, open_: list[Question]) -> bool:
     """Whether the fault is met with all answers to some questions; not if they are too many."""
     if prod(len(ways.choices[question]) for _, question in open_) > CERTAIN:
         return False
@@ -201,7 +244,7 @@ def _always(ways: Ways, hit: Hit, given: Given, open_: list[tuple[int, str]]) ->
 
 
 def _told(
-    hit: Hit, given: Given, fine: Mapping[tuple[int, str], tuple[str, ...]]
+    hit: Hit, given: Given, fine: Mapping[Question, tuple[str, ...]]
 ) -> Iterator[GivenAnswer]:
     """The answers as the reader sees them: earlier rounds first, and called so."""
     for key, answer in sorted(given.items(), key=lambda pair: pair[0][0]):

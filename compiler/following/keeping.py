@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 
+from compiler.analysis.earlier import leading
 from compiler.analysis.fates import End, Ends, Fate, fates, rows
 from compiler.analysis.hits import TooManyStatesError
 from compiler.analysis.parts import TooLargeError
@@ -51,8 +53,8 @@ def kept_told(world: World, style: Style, width: int = WIDTH) -> str:
     if not items:
         return "Nothing is kept: no step keeps an item, and the kit keeps none that is used."
     found, always, notes = _found(world, items)
-    told = [[(_conditions(row[0]) or always, row[1]) for row in rows(fate)] for fate in found]
-    longest = max((cells(words) for rows_of in told for words, _ in rows_of), default=0)
+    told = [list(_told(world, fate, always)) for fate in found]
+    longest = max((cells(row.words) for rows_of in told for row in rows_of), default=0)
     column = min(longest, width // 2 - 4)
     blocks = [
         "\n".join(_block(world, fate.item, rows_of, column, style, width))
@@ -75,10 +77,32 @@ def _found(world: World, items: list[int]) -> tuple[list[Fate], str, list[str]]:
         return [], "", [note]
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """One row."""
+
+    words: str
+    """The answers of the round."""
+    ends: Ends
+    before: dict[End, str]
+    """The answers of earlier rounds that lead to ends not possible in the first."""
+
+
+def _told(world: World, fate: Fate, always: str) -> Iterator[_Told]:
+    for shown, (conditions, ends) in enumerate(rows(fate)):
+        now = {question: answers[0] for question, answers in conditions}
+        before: dict[End, str] = {}
+        for end, number in ends.items() if shown < MOST_ROWS else ():
+            if number > 1:
+                found = leading(world, fate.item, now, end, number) or {}
+                before[end] = "; ".join(f"{q}: {answer}" for q, answer in found.items())
+        yield _Told(_conditions(conditions) or always, ends, before)
+
+
 def _block(
     world: World,
     index: int,
-    told: list[tuple[str, Ends]],
+    told: list[_Told],
     column: int,
     style: Style,
     width: int,
@@ -86,25 +110,24 @@ def _block(
     item = world.items[index]
     rest = ", rests before it is worn again" if item.rest else ""
     yield f"{style.paint('slug', item.name)}{rest}"
-    for words, ends in told[:MOST_ROWS]:
-        yield from _row(world, words, ends, column, item.rest > 0, style, width)
+    for row in told[:MOST_ROWS]:
+        yield from _row(world, row, column, item.rest > 0, style, width)
     if len(told) > MOST_ROWS:
         yield f"  and {len(told) - MOST_ROWS} more combinations of answers"
 
 
 def _row(
     world: World,
-    words: str,
-    ends: Ends,
+    row: _Told,
     column: int,
     rests: bool,
     style: Style,
     width: int,
 ) -> Iterator[str]:
-    worst = max((end.outside for end in ends if end.where is Where.KEPT), default=None)
+    worst = max((end.outside for end in row.ends if end.where is Where.KEPT), default=None)
     sign = signed(Sign(worst), style).strip() if worst is not None else " "
-    left = folded(words, column)
-    right = folded(_ends_told(world, ends, rests), width - column - 6)
+    left = folded(row.words, column)
+    right = folded(_ends_told(world, row, rests), width - column - 6)
     for at in range(max(len(left), len(right))):
         condition = left[at] if at < len(left) else ""
         space = " " * max(column - cells(condition), 0)
@@ -117,7 +140,8 @@ def _conditions(conditions: tuple[tuple[str, tuple[str, ...]], ...]) -> str:
     return "; ".join(said)
 
 
-def _ends_told(world: World, ends: Ends, rests: bool) -> str:
+def _ends_told(world: World, row: _Told, rests: bool) -> str:
+    ends = row.ends
     first = [end for end, number in ends.items() if number == 1]
     later = sorted((number, end) for end, number in ends.items() if number > 1)
     known: set[int] = set()
@@ -127,13 +151,18 @@ def _ends_told(world: World, ends: Ends, rests: bool) -> str:
         known.add(end.place)
     worst = max((e.outside for e in ends if e.where is Where.KEPT), default=Contamination.CLEAN)
     if later:
-        more = " or ".join(_end_told(world, end, known) for _, end in later)
+        more = " or ".join(_end_told(world, end, known) + _after(row, end) for _, end in later)
         said += f" in round 1; from round {later[0][0]} on it can also be {more}"
     else:
         said += ", in every round"
     if rests and worst is Contamination.CONTAMINATED:
         said += "; rested, it comes back as touched (may be contaminated)"
     return said
+
+
+def _after(row: _Told, end: End) -> str:
+    before = row.before.get(end)
+    return f", after {before} in the rounds before" if before else ""
 
 
 def _end_told(world: World, end: End, known: Collection[int] = ()) -> str:

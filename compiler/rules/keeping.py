@@ -38,6 +38,12 @@ EDITION_MISSING = Rule(
     "The head does not say which edition this is.",
     waivable=False,
 )
+VALID_FROM_MISSING = Rule(
+    "valid-from-missing",
+    Level.SHOULD,
+    "The head does not say from when the protocol is valid.",
+    waivable=False,
+)
 REVIEW_DATE_MISSING = Rule(
     "review-date-missing",
     Level.SHOULD,
@@ -62,6 +68,7 @@ RULES = (
     VALID_LATER,
     OWNER_MISSING,
     EDITION_MISSING,
+    VALID_FROM_MISSING,
     REVIEW_DATE_MISSING,
     REVIEW_TOO_FAR,
     SIGNED_OTHERWISE,
@@ -116,10 +123,12 @@ def signed_otherwise(source: Source) -> Finding:
 
 def _missing(protocol: Protocol) -> Iterator[Finding]:
     """What a sheet's foot would leave out; a date that could not be read is told elsewhere."""
+    valid = protocol.valid_from or _line(protocol, "valid from") != protocol.at
     dated = protocol.review_by or _line(protocol, "review by") != protocol.at
     for there, rule, what, remedy in (
         (protocol.owner, OWNER_MISSING, "no owner", "owner: ROLE, not a person's name"),
         (protocol.edition, EDITION_MISSING, "no edition", "edition: 1, and count up"),
+        (valid, VALID_FROM_MISSING, "no first day", "valid from: YEAR-MONTH-DAY"),
         (dated, REVIEW_DATE_MISSING, "no review date", "review by: YEAR-MONTH-DAY"),
     ):
         if not there:

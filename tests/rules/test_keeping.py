@@ -44,6 +44,7 @@ def test_what_is_shown_is_the_line_to_change():
     [
         ("owner: Infection prevention lead\n", "owner-missing"),
         ("edition: 1\n", "edition-missing"),
+        (f"{VALID}\n", "valid-from-missing"),
         (f"{REVIEW}\n", "review-date-missing"),
     ],
 )
@@ -53,6 +54,7 @@ def test_what_a_sheet_needs_at_its_foot(line, slug):
 
 def test_an_unreadable_date_is_told_once():
     assert slugs((REVIEW, "review by: 2027-02-30"), on=DAY) == ["wrong-value"]
+    assert slugs((VALID, "valid from: 2026-02-30"), on=DAY) == ["wrong-value"]
 
 
 @pytest.mark.parametrize(
@@ -75,8 +77,8 @@ def test_three_years_to_a_review_raise_no_question(valid, review, found):
 def test_without_a_first_day_the_years_are_counted_from_the_day_asked():
     far = (f"{VALID}\n", ""), (REVIEW, "review by: 2030-01-16")
 
-    assert slugs(*far, on=DAY) == ["review-too-far"]
-    assert slugs(*far, on=DAY + datetime.timedelta(days=1)) == []
+    assert slugs(*far, on=DAY) == ["valid-from-missing", "review-too-far"]
+    assert slugs(*far, on=DAY + datetime.timedelta(days=1)) == ["valid-from-missing"]
 
 
 def test_keys_written_in_quotation_marks_are_pointed_at_by_the_title():

@@ -6,6 +6,7 @@ Compare figures within one run only; a busy machine shifts them all together.
 from __future__ import annotations
 
 import json
+import math
 import statistics
 import subprocess
 import sys
@@ -15,7 +16,7 @@ from pathlib import Path
 
 from compiler.pipeline import open_set, validated
 from tests.speed.measuring import ENVIRONMENT, TOP, Row, process, python, seconds
-from tests.speed.proving import hard_set
+from tests.speed.proving import asked_again, hard_set, many_gloves
 from tests.speed.shelf_of_protocols import many
 
 MANY = 1000
@@ -56,6 +57,40 @@ def proving() -> Iterator[Row]:
         once, twice = (hard_set(base / f"steps-{steps}", 24, steps) for steps in (200, 400))
         ratio = seconds(lambda: proved(twice)) / seconds(lambda: proved(once))
         yield Row("  twice the steps, proof alone", ratio, "x", 2.5)
+
+
+GROWTH = {
+    "steps": [(24, steps) for steps in (100, 200, 400, 800)],
+    "forks": [(forks, 200) for forks in (6, 12, 24, 48)],
+}
+
+
+def growing() -> Iterator[Row]:
+    """How time and memory grow with steps and with forks: nothing is promised, all is shown."""
+    with tempfile.TemporaryDirectory() as name:
+        for by, sizes in GROWTH.items():
+            taken = []
+            for forks, steps in sizes:
+                proof = _proof(hard_set(Path(name, f"{by}-{forks}-{steps}"), forks, steps))
+                taken.append(proof["seconds"])
+                yield Row(f"{steps} steps, {forks} forks, proof alone", proof["seconds"], "s")
+                yield Row("  peak memory of the process", proof["megabytes"], "MB")
+            power = math.log2(taken[-1] / taken[0]) / (len(taken) - 1)
+            yield Row(f"  grows with the {by} to the power of", power, "")
+        for words, write in WORST.items():
+            for forks in (6, 9, 12, 24):
+                proof = _proof(write(Path(name, f"{write.__name__}-{forks}"), forks))
+                end = "gives up" if proof["gave up"] else "told in full"
+                yield Row(f"{words}, {forks}: {end}", proof["seconds"], "s")
+                yield Row("  peak memory of the process", proof["megabytes"], "MB")
+
+
+def _proof(file: Path) -> dict:
+    done = process(python("-m", "tests.speed.proof_process", file), runs=1, warm=0)
+    return json.loads(done.out)
+
+
+WORST = {"asked again, all for the hands": asked_again, "gloves on or not": many_gloves}
 
 
 def proved(protocol: Path) -> None:
@@ -115,7 +150,7 @@ def example() -> Iterator[Row]:
 def main() -> int:
     """Prints the table; status 1 when something promised was missed."""
     missed = False
-    for part in (validating, proving, posters, example):
+    for part in (validating, proving, growing, posters, example):
         for row in part():
             print(row, flush=True)
             missed |= not row.holds

@@ -1,11 +1,14 @@
 """Protocols that are hard to prove, for `tests.speed`: many forks whose effects all stay.
 
+The worst cases are those of `compiler/README.md`, "Exploration": all answers bear on one thing.
+
 At each fork one branch touches a thing of its own or throws a kept item away, and the other does
 not; what was touched stays dirty and what was kept comes back, so no two ways end alike.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 KINDS = ("gown", "apron", "goggles", "face shield", "hood", "cap", "boots", "mask")
@@ -33,9 +36,9 @@ def hard_set(folder: Path, forks: int, steps: int) -> Path:
     return protocol
 
 
-def _clinic(things: int) -> str:
+def _clinic(things: int, area: str = "bay") -> str:
     hooks = "".join(f"  {kind} hook: {{in: bay, for: keeping}}\n" for kind in KINDS)
-    used = "".join(f"  thing {n}: {{in: bay, for: use}}\n" for n in range(things))
+    used = "".join(f"  thing {n}: {{in: {area}, for: use}}\n" for n in range(things))
     return (
         "clinic: Tern Island Health Post\ncontact: Infection prevention\nlanguages: [en]\n"
         "areas: {change room: clean, bay: transition, room: contaminated}\n"
@@ -80,7 +83,50 @@ def _protocol(things: int, kept: int, steps: int) -> str:
         ("At work `at work in room`", work),
         ("Taking off `doffing in bay`", doffing),
     )
-    return HEAD + "\n".join(
+    return HEAD + _parts(parts)
+
+
+def asked_again(folder: Path, forks: int) -> Path:
+    """Questions asked twice, all of whose answers decide how clean the hands are."""
+    questions = [
+        f"**Thing {n}?** `decide need of {n}`\n    - **Yes.** `if yes`\n"
+        f"      1. **Use it.** `touch thing {n}`\n    - **No.** `if no`"
+        for n in range(forks)
+    ]
+    return _written(folder, forks, "", ["**Go in.** `go to room`"], questions * 2)
+
+
+def many_gloves(folder: Path, forks: int) -> Path:
+    """Pairs of gloves that are each put on or not, before things are touched."""
+    kit = "".join(f"gloves {n}: {{kind: gloves, after use: discard}}\n" for n in range(forks))
+    donning = [
+        f"**Gloves {n}?** `decide gloves {n}`\n    - **Yes.** `if yes`\n"
+        f"      1. **Put them on.** `wear gloves {n}`\n    - **No.** `if no`"
+        for n in range(forks)
+    ]
+    work = [f"**Use thing {n}.** `touch thing {n}`" for n in range(forks)]
+    return _written(folder, forks, kit, ["**Hands.** `handrub`", *donning], work)
+
+
+def _written(folder: Path, things: int, kit: str, donning: list[str], work: list[str]) -> Path:
+    folder.mkdir(parents=True)
+    clinic = _clinic(things, "room")
+    (folder / "clinic.yaml").write_text(clinic, encoding="utf-8")
+    text = f"{kit}cap: {{kind: cap, after use: discard}}\n"
+    (folder / "kit.yaml").write_text(text, encoding="utf-8")
+    leave = ["**Leave.** `go to bay`", "**Hands.** `handrub`"]
+    parts = (
+        ("Putting on `donning in bay`", donning),
+        ("At work `at work in room`", ["**Hands.** `handrub`", *work]),
+        ("Taking off `doffing in bay`", leave),
+    )
+    protocol = folder / "worst.md"
+    protocol.write_text(HEAD + _parts(parts), encoding="utf-8")
+    return protocol
+
+
+def _parts(parts: Iterable[tuple[str, Iterable[str]]]) -> str:
+    return "\n".join(
         f"# {title}\n\n" + "".join(f"{n}. {text}\n" for n, text in enumerate(items, 1))
         for title, items in parts
     )
