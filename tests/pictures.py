@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import tempfile
 from pathlib import Path
@@ -33,17 +34,10 @@ WIDTH = 620
 
 
 def make(into: Path) -> None:
-    """Compiles the example and draws one page a picture."""
+    """Compiles the sheets and draws a picture of each."""
     with tempfile.TemporaryDirectory() as name:
-        kinds = ("poster", "card", "steps", "observer", "tags")
-        asked = [word for kind in kinds for word in ("--product", kind)]
-        asked += [w for tag in ("en", "es", "ar", "zh-Hans", "hi") for w in ("--language", tag)]
-        sys.argv = ["wallward", "compile", str(EXAMPLE), "--into", name, *asked]
-        try:
-            main()
-        except SystemExit as left:
-            if left.code:
-                raise
+        for sheet, _ in SHEETS.values():
+            compile_sheet(sheet, Path(name))
         for picture, (sheet, mode) in SHEETS.items():
             document = pypdfium2.PdfDocument(Path(name) / f"{sheet}.pdf")
             pages = list(document) if picture in SPREAD else [document[0]]
@@ -54,6 +48,20 @@ def make(into: Path) -> None:
                 image.paste(page, (sum(d.width for d in drawn[:i]), 0))
             small = image.resize((WIDTH, round(image.height * WIDTH / image.width)))
             small.quantize(48).save(into / picture, optimize=True)
+
+
+def compile_sheet(sheet: str, into: Path) -> None:
+    """One sheet of the example by its name: protocol, kind and language."""
+    protocol, kind, language = re.fullmatch(
+        r"(.+)-(poster|card|steps|observer|tags)-(.+)", sheet
+    ).groups()
+    words = [EXAMPLE / f"{protocol}.md", "--product", kind, "--language", language]
+    sys.argv = ["wallward", "compile", *map(str, words), "--into", str(into)]
+    try:
+        main()
+    except SystemExit as left:
+        if left.code:
+            raise
 
 
 if __name__ == "__main__":

@@ -21,6 +21,7 @@ COMMANDS = {
     "compile": "validate, then write wall posters in every language",
     "translate": "bring the translations up to date with the text",
     "compare": "what changed between two versions, in the words of the trade",
+    "report": "one page for the reviewer: findings, what is dirty when, languages",
     "sign": "put a reviewer's name to just this text",
     "publish": "make the signed text the next edition, whole or not at all",
     "trace": "which edition a sheet on a wall is from, and whether it may stay",

@@ -22,14 +22,13 @@ For each language in clinic.yaml it writes translations/LANGUAGE/PROTOCOL.po, wh
 for .po files opens. Texts that changed are marked; what is marked or empty is never printed.
 A table tells how far each language is.
 
-With --reviewed-by it also records that somebody who reads the language has reviewed the texts
-just as they are. Any later change of a text voids that.
+With --reviewed-by "NAME, ROLE" and one --language it also records that somebody who reads the
+language has reviewed the texts just as they are. Any later change of a text voids that.
 
 \b
 Examples:
   wallward translate
   wallward translate our-clinic
-  wallward translate our-clinic --language es --reviewed-by "A. Name, interpreter"
 """
 
 

@@ -16,7 +16,7 @@ from compiler.syntax.spelling import advice, nearest, quoted
 VARIABLE = re.compile(r"var\(\s*--([a-z-]+)\s*\)")
 HIDDEN = re.compile(r"display\s*:\s*none|visibility\s*:\s*(?:hidden|collapse)", re.IGNORECASE)
 """How a style sheet takes something off a sheet."""
-COMPILERS = ("page.html", "page.js", "editions.html")
+COMPILERS = ("page.html", "page.js", "editions.html", "report.html", "report.js")
 """Of web pages, which may run programs: these always come with the compiler."""
 SVG = "{http://www.w3.org/2000/svg}"
 SHAPES = frozenset(

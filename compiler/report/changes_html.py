@@ -14,7 +14,7 @@ from compiler.source import Span
 
 Element = ElementTree.Element
 # what XML 1.0 (section 2.2) does not allow, and marks that turn the direction of writing
-_REFUSED = re.compile(
+REFUSED = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
 STYLE = """
@@ -83,7 +83,7 @@ def _add(
 
 
 def _clean(text: str) -> str:
-    return _REFUSED.sub("\ufffd", text)
+    return REFUSED.sub("\ufffd", text)
 
 
 def _article(section: Element, change: Change, written_in: str) -> None:

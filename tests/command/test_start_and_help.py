@@ -130,9 +130,9 @@ def test_the_first_day_of_the_help_runs_from_start_to_sheets(tmp_path, monkeypat
     for words in lines:
         ended = run_inside(capsys, *words)
         assert ended.status == 0, (words, ended.err)
-    assert [path.name for path in (tmp_path / "build").glob("*.pdf")] == [
-        "contact-droplet-poster-en.pdf"
-    ]
+    kinds = ("card", "observer", "poster", "steps")
+    made = {path.name for path in (tmp_path / "build").glob("*-en.pdf")}
+    assert made == {f"contact-droplet-{kind}-en.pdf" for kind in kinds}
 
 
 def test_the_example_of_start_runs(tmp_path, monkeypatch, capsys):

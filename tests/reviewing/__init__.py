@@ -1,0 +1,1 @@
+"""Tests of the reviewer's report."""
