@@ -41,7 +41,8 @@ def spread(
     except BrokenProcessPool:
         raise EndedOutsideError from None
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        # waits: a pool left alone complains when the run ends at the same moment
+        pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextmanager

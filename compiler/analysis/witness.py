@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
 from itertools import combinations, islice, product
 from math import prod
 
@@ -46,6 +47,8 @@ class Way:
     answers: dict[str, str]
     """Answers of the round that is under way."""
     round: int = 1
+    asked: set[Question] = field(default_factory=set)
+    """Questions that came up."""
     possible: bool = True
     """Whether every question that came up again had the answer given before."""
 
@@ -72,6 +75,7 @@ class Way:
                 wanted = held or self.given.get((self.round, question))
                 branches = step.fork.branches
                 branch = next((b for b in branches if b.answer == wanted), branches[0])
+                self.asked.add((self.round, question))
                 self.possible &= held in (None, branch.answer)
                 self.answers[question] = branch.answer
                 answer = Answer(question, branch)
@@ -97,7 +101,7 @@ class Ways:
         self.world = world
         self.choices = _choices(world)
         self._left = WALKS
-        self._walked: dict[tuple[object, ...], dict[tuple[int, int], list[Visit]]] = {}
+        self._visits: dict[tuple[object, ...], dict[tuple[int, int], list[Visit]]] = {}
 
     def visits(self, given: Given, hit: Hit) -> list[Visit]:
         """The visits of a hit's phrase, or of its part's end, in its round.
@@ -106,22 +110,29 @@ class Ways:
             TooManyWaysError: when it would be one way too many.
         """
         key = (hit.round, *given.items())
-        walked = self._walked.get(key)
-        if walked is None:
+        visits = self._visits.get(key)
+        if visits is None:
             if not self._left:
                 raise TooManyWaysError
             self._left -= 1
-            walked = {}
+            visits = {}
             walk = way(self.world, given)
             for visit in walk.visits(hit.round):
                 if not walk.possible:
                     break
                 place = walk.round, id(visit.phrase or visit.part)
-                walked.setdefault(place, []).append(visit)
-            if len(self._walked) >= REMEMBERED:
-                self._walked.pop(next(iter(self._walked)))
-            self._walked[key] = walked
-        return walked.get((hit.round, id(hit.phrase or hit.part)), [])
+                visits.setdefault(place, []).append(visit)
+            if len(self._visits) >= REMEMBERED:
+                self._visits.pop(next(iter(self._visits)))
+            self._visits[key] = visits
+        return visits.get((hit.round, id(hit.phrase or hit.part)), [])
+
+    def asked(self, given: Given, hit: Hit) -> set[Question]:
+        """The questions that come up on a way up to the end of a hit's round."""
+        walk = way(self.world, given)
+        for _ in walk.visits(hit.round):
+            pass
+        return walk.asked
 
 
 def witnessed(ways: Ways, hit: Hit) -> Finding | None:
@@ -144,10 +155,12 @@ def _asked(ways: Ways, hit: Hit, given: dict[Question, str]) -> tuple[GivenAnswe
     inside = {(hit.round, question) for question, _ in hit.inside}
     given |= {key: ways.choices[key[1]][0] for key in hit.also - given.keys()}
     free = sorted(given.keys() - inside)
-    try:
-        return tuple(_told(hit, *_needed(ways, hit, given, free)))
-    except TooManyWaysError:
-        return tuple(_told(hit, given, {}))
+    fine: dict[Question, tuple[str, ...]] = {}
+    with suppress(TooManyWaysError):
+        given, fine = _needed(ways, hit, given, free)
+    came_up = ways.asked(given, hit)
+    given = {key: answer for key, answer in given.items() if key in came_up}
+    return tuple(_told(hit, given, fine))
 
 
 def nearest(
@@ -216,7 +229,7 @@ def _narrowed(world: World, hit: Hit, state: State) -> State:
 
 def _needed(
     ways: Ways, hit: Hit, given: Given, free: list[Question]
-) -> tuple[Given, dict[Question, tuple[str, ...]]]:
+) -> tuple[dict[Question, str], dict[Question, tuple[str, ...]]]:
     """The answers without those that make no difference, and the answers that are fine.
 
     A question is left out only when the fault is met with all its answers, whatever those to

@@ -94,8 +94,7 @@ def _told(world: World, fate: Fate, always: str) -> Iterator[_Told]:
         before: dict[End, str] = {}
         for end, number in ends.items() if shown < MOST_ROWS else ():
             if number > 1:
-                found = leading(world, fate.item, now, end, number) or {}
-                before[end] = "; ".join(f"{q}: {answer}" for q, answer in found.items())
+                before[end] = _before(leading(world, fate.item, now, end, number))
         yield _Told(_conditions(conditions) or always, ends, before)
 
 
@@ -151,7 +150,9 @@ def _ends_told(world: World, row: _Told, rests: bool) -> str:
         known.add(end.place)
     worst = max((e.outside for e in ends if e.where is Where.KEPT), default=Contamination.CLEAN)
     if later:
-        more = " or ".join(_end_told(world, end, known) + _after(row, end) for _, end in later)
+        more = " or ".join(
+            _end_told(world, end, known) + row.before.get(end, "") for _, end in later
+        )
         said += f" in round 1; from round {later[0][0]} on it can also be {more}"
     else:
         said += ", in every round"
@@ -160,9 +161,12 @@ def _ends_told(world: World, row: _Told, rests: bool) -> str:
     return said
 
 
-def _after(row: _Told, end: End) -> str:
-    before = row.before.get(end)
-    return f", after {before} in the rounds before" if before else ""
+def _before(answers: dict[str, str] | None) -> str:
+    """The answers of the rounds before, where they could be found."""
+    if answers is None:
+        return ""
+    said = "; ".join(f"{question}: {answer}" for question, answer in answers.items())
+    return f", after {said} in the rounds before" if said else ", whatever was answered before"
 
 
 def _end_told(world: World, end: End, known: Collection[int] = ()) -> str:

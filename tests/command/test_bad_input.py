@@ -187,7 +187,7 @@ def test_a_fault_in_the_program_is_told_as_one(tmp_path, capsys, monkeypatch):
     def broken(*_: object) -> None:
         raise ZeroDivisionError("inner")
 
-    monkeypatch.setattr("compiler.cli.validate.validated", broken)
+    monkeypatch.setattr("compiler.cli.validate.findings_of", broken)
 
     ended = run_inside(capsys, "validate", write_set(tmp_path / "set"))
 
