@@ -80,9 +80,9 @@ class LabelSheet:
     """A sheet of labels for the tags of kept items: size and grid, in millimetres."""
 
     across: int = 2
-    down: int = 5
+    down: int = 4
     width: float = 92.0
-    height: float = 52.0
+    height: float = 66.0
     left: float = 10.0
     """From the left edge of the paper to the first label."""
     top: float = 10.0

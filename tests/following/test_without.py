@@ -85,7 +85,7 @@ def test_a_published_sequence_without_a_step_is_as_its_text_without_the_line(seq
 def test_the_example_without_a_step_is_as_its_text_without_the_lines(name):
     files = {n: (EXAMPLE / n).read_text(encoding="utf-8") for n in ("kit.yaml", name)}
     clinic = (EXAMPLE / "clinic.yaml").read_text(encoding="utf-8")
-    files["clinic.yaml"] = clinic.replace("[en, es, ar, zh-Hans, hi]", "[en]")
+    files["clinic.yaml"] = re.sub(r"(?m)^languages: .*$", "languages: [en]", clinic)
     order = {n: files[n] for n in ("clinic.yaml", "kit.yaml", name)}
 
     assert agree_on_every_step(order, name) > 5

@@ -22,7 +22,6 @@ def steps(count, lead, detail):
 
 CASES = {
     "on A2": lambda: order("airborne-room", paper="A3"),
-    "on a sheet each": lambda: order("high-consequence", paper="A3"),
     "upright": lambda: small(steps(16, 2, 12), paper="A3", orientation="landscape"),
     "do without": lambda: small(steps(9, 5, 30), paper="A4"),
     "mm) and do without": lambda: small(steps(45, 2, 90), paper="A2"),

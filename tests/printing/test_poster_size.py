@@ -81,11 +81,10 @@ def test_too_small_is_found_and_the_larger_paper_cures_it():
     assert made("airborne-room", paper="A2").findings == ()
 
 
-def test_a_sheet_for_each_part_cures_it():
+def test_the_paper_named_cures_it():
     (finding,) = made("high-consequence", paper="A3").findings
-    assert "putting on and taking off on a sheet each" in finding.remedy
-    for part in ("donning", "doffing"):
-        assert made("high-consequence", paper="A3", parts=part).findings == ()
+    assert finding.remedy == "print it on A2 (420 × 594 mm)"
+    assert made("high-consequence", paper="A2").findings == ()
 
 
 def long_detail(words, steps):
