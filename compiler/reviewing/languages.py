@@ -142,5 +142,6 @@ def short_of(language: Language) -> Iterator[str]:
             ("leads", language.reach.leads),
             ("details", language.reach.details),
         ):
-            if reach.far < reach.asked:
+            # to the centimetre, as it is shown: the fitter stops just at what is asked
+            if round(reach.far, 2) < reach.asked:
                 yield name

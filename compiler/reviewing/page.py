@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from markupsafe import Markup
 
+from compiler.changes.change import Change
 from compiler.findings import Level
 from compiler.products.html import fill
 from compiler.products.page import colours, policy
@@ -33,6 +36,12 @@ def report_html(report: Report) -> str:
     return filled(report, theme_named(DEFAULT), paper=False)
 
 
+def _groups(report: Report) -> list[tuple[str, list[Change]]]:
+    """The changes by what they bear on, in the order in which `compare` tells them."""
+    changes = report.changes.changes if report.changes else ()
+    return [(HEADINGS[g], list(its)) for g, its in groupby(changes, key=lambda c: c.group)]
+
+
 def filled(report: Report, theme: Theme, *, paper: bool) -> str:
     """The template with the report in it; paper has no buttons, no script, no folds."""
     assert report.protocol_set.clinic
@@ -46,7 +55,7 @@ def filled(report: Report, theme: Theme, *, paper: bool) -> str:
         "sign_offs": report.protocol_set.sign_offs,
         "counted": counted(report.findings, 1),
         "changed": changes_counted(report.changes) if report.changes else "",
-        "headings": HEADINGS,
+        "groups": _groups(report),
         "kinds": KINDS,
         "source": short_citation,
         "short_of": short_of,

@@ -16,6 +16,9 @@ from compiler.reviewing.branches import Branch
 
 WHERE = {AROUND[Where.WORN]: "", AROUND[Where.KEPT]: "kept", AROUND[Where.HAND]: "in the hand"}
 """What is said of an item by how its sign is set."""
+BRACKETS = {"": ("", ""), "kept": ("(", ")"), "in the hand": ("[", "]")}
+LETTERS = "–tC"
+"""By level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,12 @@ class Run:
     where: str
     """Kept, or in the hand; else empty."""
     why: str
+
+    @property
+    def sign(self) -> str:
+        """The level as a letter, set as by `follow`: (C) is kept, [C] is in the hand."""
+        before, after = BRACKETS[self.where]
+        return f"{before}{LETTERS[self.level]}{after}"
 
     @property
     def word(self) -> str:
