@@ -17,8 +17,9 @@ from compiler.products.html import visible
 from compiler.products.imposed import impose
 from compiler.products.outcome import Outcome
 from compiler.products.pdf import About, Laid, Press
-from compiler.products.sheet import Order, imprint
+from compiler.products.sheet import Order
 from compiler.products.sheet_rules import engine_findings, font_findings
+from compiler.products.steps_listing import nothing_listed
 from compiler.products.theme import theme_named
 from compiler.products.weights import by_weight
 from compiler.rules.sheet import CARD_OVERFULL
@@ -52,22 +53,22 @@ def card(orders: tuple[Order, ...]) -> Outcome:
     if faces.obstacles:
         return Outcome(findings=tuple(font_findings(faces, "", at)))
     page = CardPage(order, theme, faces)
+    if not page.sides:
+        return Outcome(findings=(nothing_listed(order, "card"),))
     panel, paper = CARDS[order.card or order.clinic.card], _paper(order)
     html = page.html(panel, 0)
     if blocked := tuple(font_findings(faces, visible(html), at, order.written_in)):
         return Outcome(findings=blocked)
     regular, bold = by_weight(html, page.css(panel, 1.0))
-    press = Press(cut(faces, regular, bold), {"theme": theme.folders}, theme.painted)
+    cuts = cut(faces, regular + page.digits, bold + page.digits)
+    press = Press(cuts, {"theme": theme.folders}, theme.painted)
     bench = _Bench(page, press, panel, most_panels(paper, panel.width, panel.height))
     made = bench.best(order.clinic.reading.card, letter_height(faces))
     if made is None:
         return Outcome(findings=(_overfull(bench, paper),), layouts=bench.layouts)
+    said = page.listed.sheet
     about = About(
-        order.protocol.title,
-        order.words.tag,
-        order.protocol.valid_from,
-        imprint(order).about,
-        code=order.code,
+        said.title, said.language, order.protocol.valid_from, said.about, code=order.code
     )
     written = press.write(made.laid, about)
     if blocked := tuple(engine_findings(written.obstacles, at)):

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from compiler.findings import Finding
-from compiler.layout.cutting import cut
 from compiler.layout.fonts import faces_for
 from compiler.layout.legibility import reading_distance
-from compiler.products.html import visible
 from compiler.products.outcome import Outcome
-from compiler.products.pdf import About, Laid, Press
+from compiler.products.pages import printed
 from compiler.products.sheet import Order
-from compiler.products.sheet_rules import engine_findings, font_findings
+from compiler.products.sheet_rules import font_findings
 from compiler.products.steps_listing import nothing_listed, step_list
 from compiler.products.steps_markdown import markdown
 from compiler.products.steps_sheet import StepsSheet
 from compiler.products.steps_text import plain_text
 from compiler.products.theme import theme_named
-from compiler.products.weights import by_weight
 
 
 def steps(orders: tuple[Order, ...]) -> Outcome:
@@ -30,7 +26,7 @@ def steps(orders: tuple[Order, ...]) -> Outcome:
     if faces.obstacles:
         return Outcome(findings=tuple(font_findings(faces, "", order.protocol.at)))
     sheet = StepsSheet(order, listed, theme, faces)
-    laid, pdf, blocked = print_list(sheet)
+    laid, pdf, blocked = printed(sheet.document())
     if blocked or laid is None:
         return Outcome(findings=blocked, layouts=1)
     files = {
@@ -42,22 +38,3 @@ def steps(orders: tuple[Order, ...]) -> Outcome:
     far = reading_distance(sheet.base * sheet.letter)
     told = f"{sheet.paper.name}, {pages}, details to {far:.2f} m"
     return Outcome(files, told, layouts=1)
-
-
-def print_list(sheet: StepsSheet) -> tuple[Laid | None, bytes, tuple[Finding, ...]]:
-    """Lays the list out and writes it; what stood in the way instead of a PDF."""
-    order, html, css = sheet.order, sheet.html(), sheet.css()
-    at = order.protocol.at
-    text = visible(html) + sheet.margins()
-    if blocked := tuple(font_findings(sheet.faces, text, at, order.written_in)):
-        return None, b"", blocked
-    regular, bold = by_weight(html, css)
-    cuts = cut(sheet.faces, regular + sheet.margins(), bold + sheet.margins())
-    press = Press(cuts, {"theme": sheet.theme.folders}, sheet.theme.painted)
-    laid = press.layout(html, css)
-    said = sheet.steps.sheet
-    made = order.protocol.valid_from
-    about = About(said.title, said.language, made, said.about, code=order.code)
-    written = press.write(laid, about)
-    blocked = tuple(engine_findings(written.obstacles, at))
-    return laid, written.pdf, blocked

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 from math import atan2, degrees
-from urllib.parse import quote
 
 from compiler.layout.fonts import Faces
 from compiler.layout.legibility import AIM, required_height
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
-from compiler.model.clinic import Zone
 from compiler.products.html import fill, pictogram_rules, qr_address, with_values
+from compiler.products.pages import Document
 from compiler.products.pictograms import PICTOGRAMS, mirrored
+from compiler.products.rails import running_rails
 from compiler.products.sheet import Order
 from compiler.products.steps_listing import (
     ListedBeat,
@@ -81,7 +81,15 @@ class StepsSheet:
         values = {**self.theme.colours, **self._lengths}
         drawings = pictogram_rules(PICTOGRAMS)
         page = f"{self._margins.css()}.draft {{ {self._draft()} }}\n"
-        return with_values(base, values) + drawings + self._rails(), page
+        return with_values(base, values) + drawings + running_rails(
+            self.theme, *self._rail
+        ), page
+
+    def document(self) -> Document:
+        """Ready to be laid out and written."""
+        return Document(
+            self.order, self.theme, self.faces, self.html(), self.css(), self.margins()
+        )
 
     def margins(self) -> str:
         """The words that the style sheet prints in the margins: fonts are cut for them too."""
@@ -137,29 +145,10 @@ class StepsSheet:
         widths = [self._typesetter.width(place, 1.0, REGULAR) for place in places]
         return max(widths, default=0.0) + 1.4
 
-    def _rails(self) -> str:
-        """The rail of each kind of area: tile under tile, down the stretch and its pages."""
-        side = "right" if self.steps.sheet.direction == "rtl" else "left"
-        width = self.theme.number("steps/rail")
-        return "".join(
-            f'.stretch.{zone.value} {{ background: url("{self._tile(zone)}") {side} top / '
-            f"{width}rem {width}rem repeat-y; }}\n"
-            for zone in Zone
-        )
-
-    def _tile(self, zone: Zone) -> str:
-        colour = self.theme.colours[zone.value]
-        if self.theme.text(f"rail/{zone.value}/pattern") == "plain":
-            shade = self.theme.colours[f"{zone.value} shade"]
-            inside = f"<path d='M0 0H8V8H0Z' fill='{shade}'/>"
-        else:
-            open_ = self.theme.number(f"rail/{zone.value}/tile") >= 1
-            width = 8 * self.theme.number("steps/line")
-            strokes = _hatch((-1, 0, 1) if open_ else (-1, -0.5, 0, 0.5, 1))
-            inside = f"<path d='{strokes}' stroke='{colour}' stroke-width='{width:.3g}'/>"
-        edges = f"<path d='M.4 0V8M7.6 0V8' stroke='{colour}' stroke-width='.8'/>"
-        svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 8 8' width='8' height='8'>"
-        return f"data:image/svg+xml,{quote(f'{svg}{inside}{edges}</svg>')}"
+    @property
+    def _rail(self) -> tuple[str, bool]:
+        """How wide the rail is, and whether the list is read from right to left."""
+        return f"{self.theme.number('steps/rail')}rem", self.steps.sheet.direction == "rtl"
 
     def _draft(self) -> str:
         """Across the page, as large as it can be from corner to corner."""
@@ -189,8 +178,3 @@ def _short(fork: ListedFork) -> bool:
         and not any(isinstance(stop, ListedFork) for stop in listed_stops(way.stretches))
         for way in fork.ways
     )
-
-
-def _hatch(starts: Iterable[float]) -> str:
-    """Lines at 45 degrees that join from tile to tile."""
-    return "".join(f"M-2 {8 * s + 10:g}L10 {8 * s - 2:g}" for s in starts)

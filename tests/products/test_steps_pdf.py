@@ -13,7 +13,8 @@ import zxingcpp
 from compiler.layout.fonts import faces_for
 from compiler.layout.paper import PAPERS
 from compiler.model.protocol import Hygiene, every_step
-from compiler.products.steps import print_list, steps
+from compiler.products.pages import printed
+from compiler.products.steps import steps
 from compiler.products.steps_listing import step_list
 from compiler.products.steps_sheet import StepsSheet, type_size
 from compiler.products.theme import theme_named
@@ -30,7 +31,7 @@ NEAR = 0.3
 def laid_out(wanted):
     """The boxes and the PDF of a list."""
     sheet = StepsSheet(wanted, step_list(wanted), theme_named(), faces_for(wanted.words.tag))
-    laid, pdf, findings = print_list(sheet)
+    laid, pdf, findings = printed(sheet.document())
     assert findings == ()
     return laid, pdf
 

@@ -19,6 +19,7 @@ from tests.speed.comparing import comparing
 from tests.speed.editions import editions
 from tests.speed.measuring import ENVIRONMENT, TOP, Row, process, python, seconds
 from tests.speed.proving import asked_again, hard_set, many_gloves
+from tests.speed.reporting import reporting
 from tests.speed.shelf_of_protocols import many
 from tests.speed.translating import translating
 
@@ -155,7 +156,17 @@ def example() -> Iterator[Row]:
         raise SystemExit("the example set does not compile")
 
 
-PARTS = (validating, proving, growing, translating, comparing, editions, posters, example)
+PARTS = (
+    validating,
+    proving,
+    growing,
+    translating,
+    comparing,
+    editions,
+    reporting,
+    posters,
+    example,
+)
 
 
 def main() -> int:
