@@ -23,8 +23,8 @@ on every branch, and how far each language is. The page needs no network and no 
 \b
 Examples:
   wallward report
-  wallward report our-clinic/contact-droplet.md --since published/edition-1
-  wallward report our-clinic --since HEAD~1 --form html
+  wallward report our-clinic --since our-clinic-2025
+  wallward report protocols --since v1 --form html
 
 Exit status: 0 nothing must be fixed, 1 something must be, 2 wrong use or unreadable input.
 """
