@@ -11,8 +11,6 @@ from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import as_file, files
 from pathlib import Path
 
 from compiler.check_code import check_code
@@ -21,10 +19,12 @@ from compiler.layout.fonts import faces_for
 from compiler.model.protocol import kept_items
 from compiler.model.sheet_kinds import SHEET_KINDS, USUAL, Each, SheetKind
 from compiler.model.suppose import supposed
+from compiler.own_files import known_files, program
 from compiler.pipeline import ProtocolSet, Version, in_language
 from compiler.products.theme import theme_named
 from compiler.storage import CLINIC, KIT, write_whole
-from compiler.task import Sheet, Task, Wish
+from compiler.task import Sheet, Task
+from compiler.wish import Wish
 from compiler.workers import live_no_longer_than_the_run, uninterrupted
 
 RECORD = ".wallward.json"
@@ -174,25 +174,6 @@ def _surroundings(wish: Wish, language: str) -> bytes:
     return repr(
         (program(), known_files(theme_named(wish.theme).folders), known_files(paths))
     ).encode()
-
-
-@cache
-def program() -> list[tuple[str, int, int]]:
-    """The files of the compiler itself."""
-    with as_file(files("compiler")) as package:
-        return known_files([package])
-
-
-def known_files(places: Iterable[Path]) -> list[tuple[str, int, int]]:
-    """The files at these places and below them, by path, size and time of change."""
-    paths = {path for place in places for path in (place, *place.rglob("*"))}
-    return sorted(
-        (str(p), p.stat().st_size, p.stat().st_mtime_ns) for p in paths if _is_input(p)
-    )
-
-
-def _is_input(path: Path) -> bool:
-    return "__pycache__" not in path.parts and path.is_file()
 
 
 def print_sheets(tasks: Iterable[Task], into: Path) -> Iterator[Sheet]:

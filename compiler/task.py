@@ -8,26 +8,7 @@ from pathlib import Path
 from compiler.findings import Finding
 from compiler.model.sheet_kinds import Each, SheetKind
 from compiler.pipeline import Version
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What the person asked for; empty means the clinic's own choice."""
-
-    into: Path
-    languages: tuple[str, ...] = ()
-    paper: str = ""
-    orientation: str = ""
-    parts: str = "both"
-    theme: str = "default"
-    answers: tuple[tuple[str, str], ...] = ()
-    products: tuple[str, ...] = ()
-    card: str = ""
-    flip: str = "long"
-    form: str = "pdf"
-    """`png` for pictures in place of every PDF."""
-    draft: bool = True
-    """Not published: every sheet says so."""
+from compiler.wish import Wish
 
 
 @dataclass(frozen=True, slots=True)

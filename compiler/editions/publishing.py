@@ -28,7 +28,8 @@ from compiler.findings import Finding, must_fix
 from compiler.pipeline import ProtocolSet, in_language, open_set
 from compiler.printing import print_sheets, tasks_of
 from compiler.storage import protocols_in, write_whole
-from compiler.task import Sheet, Task, Wish
+from compiler.task import Sheet, Task
+from compiler.wish import Wish
 
 Printer = Callable[[Iterable[Task], Path], Iterator[Sheet]]
 """Makes sheets in a folder, as `printing.print_sheets` does."""
