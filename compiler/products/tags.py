@@ -147,8 +147,7 @@ class TagSheet:
             facts.append(words.say("At most {number} wearings", number=item.at_most))
         if item.rest >= DAY:
             facts.append(words.say("Rest: {days}", days=words.days(item.rest // DAY)))
-        # agents are named by the clinic in its own language only
-        if item.disinfect_with in clinic.agents and words.tag == clinic.languages[0]:
+        if item.disinfect_with in clinic.agents:
             facts.append(
                 words.say("Wipe: {agent}", agent=clinic.agents[item.disinfect_with].name)
             )
