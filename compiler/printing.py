@@ -110,7 +110,7 @@ class _Planner:
         self.answers = dict(clinic.answers if clinic else {}) | dict(wish.answers)
         self.protocols = {p.name: supposed(p, self.answers) for p in protocol_set.protocols}
         self._versions: dict[tuple[str, str], Version] = {}
-        self._texts: dict[tuple[str, str], tuple[bytes, ...]] = {}
+        self._texts: dict[tuple[tuple[str, ...], str], tuple[bytes, ...]] = {}
         self._surrounding: dict[str, bytes] = {}
 
     def task(self, kind: SheetKind, name: str, languages: tuple[str, ...]) -> Task:
@@ -146,21 +146,19 @@ class _Planner:
     def _content(self, kind: SheetKind, name: str, language: str) -> list[bytes]:
         """What a sheet says: the texts it is made from, and what was asked for."""
         asked = (language, kind.name, self.wish.parts, sorted(self.answers.items()))
-        return [*self._text(name, language), repr(asked).encode()]
+        # a sheet of the whole set goes with every protocol, not only with the first
+        names = tuple(self.protocols) if kind.each is Each.SET else (name,)
+        return [*self._text(names, language), repr(asked).encode()]
 
-    def _text(self, name: str, language: str) -> tuple[bytes, ...]:
-        if (name, language) not in self._texts:
-            files = (
-                CLINIC,
-                KIT,
-                f"{name}.md",
-                f"{language}/clinic.po",
-                f"{language}/{name}.po",
-            )
+    def _text(self, names: tuple[str, ...], language: str) -> tuple[bytes, ...]:
+        if (names, language) not in self._texts:
+            files = [CLINIC, KIT, f"{language}/clinic.po"]
+            files[2:2] = [f"{name}.md" for name in names]
+            files += [f"{language}/{name}.po" for name in names]
             sources = [self.protocol_set.sources.get(file) for file in files]
             texts = tuple(source.text.encode() if source else b"" for source in sources)
-            self._texts[name, language] = texts
-        return self._texts[name, language]
+            self._texts[names, language] = texts
+        return self._texts[names, language]
 
     def _surroundings(self, language: str) -> bytes:
         if language not in self._surrounding:

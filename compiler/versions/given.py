@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 
 from compiler.findings import UnreadableSourceError
 from compiler.source import Source
-from compiler.storage import CLINIC, KIT, TRANSLATIONS, find_sets, open_source
+from compiler.storage import CLINIC, KIT, SIGN_OFFS, TRANSLATIONS, find_sets, open_source
 from compiler.versions.revisions import Blob, Revision, revision
 
 EDITION, KEPT = "edition.json", "source"
@@ -25,6 +25,8 @@ class Given:
     """By name: clinic.yaml, kit.yaml, NAME.md, es/NAME.po."""
     one: str = ""
     """The protocol, when one file was named and not a set."""
+    folder: Path | None = None
+    """Where it lies; nothing for a revision."""
 
 
 def both_given(old: str, new: str) -> tuple[Given, Given]:
@@ -56,7 +58,9 @@ def _on_disk(path: Path, words: str) -> Given:
     for file in sorted((folder / TRANSLATIONS).glob("*/*.po")):
         if file.stem in stems:
             sources[f"{file.parent.name}/{file.name}"] = open_source(file)
-    return Given(words, sources, "" if path.is_dir() else path.stem)
+    if path.is_dir() and (folder / SIGN_OFFS).exists():
+        sources[SIGN_OFFS] = open_source(folder / SIGN_OFFS)
+    return Given(words, sources, "" if path.is_dir() else path.stem, folder)
 
 
 def _in_git(words: str, other: str) -> Given:
@@ -114,18 +118,19 @@ def _belongs(name: str) -> bool:
     if len(path.parts) == 3:
         return path.parts[0] == TRANSLATIONS and path.suffix == ".po"
     is_protocol = path.suffix == ".md" and path.name != "README.md"
-    return len(path.parts) == 1 and (is_protocol or name in (CLINIC, KIT))
+    return len(path.parts) == 1 and (is_protocol or name in (CLINIC, KIT, SIGN_OFFS))
 
 
 def _only(version: Given, one: str) -> Given:
     """The version with no other protocol than this one."""
     if f"{one}.md" not in version.sources:
         raise UnreadableSourceError(f'"{version.words}": there is no protocol {one}.md in it')
-    return Given(version.words, dict(_of(version.sources.items(), one)), one)
+    return Given(version.words, dict(_of(version.sources.items(), one)), one, version.folder)
 
 
 def _of(named: Iterable[tuple[str, Source]], one: str) -> Iterable[tuple[str, Source]]:
     for name, source in named:
         path = PurePosixPath(name)
-        if path.suffix not in {".md", ".po"} or path.stem in {one, "clinic"}:
+        shared = path.suffix not in {".md", ".po"} and name != SIGN_OFFS
+        if shared or path.stem in {one, "clinic"}:
             yield name, source
