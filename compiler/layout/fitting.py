@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Protocol
 
 BROKEN = 0.9
@@ -48,7 +49,7 @@ class Text:
             self._heights[room] = sum(self.lines(room))
         return self._heights[room]
 
-    @property
+    @cached_property
     def widest(self) -> float:
         """The width of its widest word: a narrower column would break it."""
         return max((wide for run in self.runs for wide, _ in run.words), default=0.0)
