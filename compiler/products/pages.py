@@ -31,24 +31,48 @@ class Document:
     """Where it is not that of the protocol."""
 
 
-def printed(document: Document) -> tuple[Laid | None, bytes, tuple[Finding, ...]]:
-    """The laid sheet and its PDF; no bytes and the reasons if it must not be printed."""
-    order, html, css = document.order, document.html, document.css
-    faces, at = document.faces, order.protocol.at
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A document in a press with its fonts: laid out as often as need be, and written once."""
+
+    document: Document
+    press: Press
+
+    def laid(self, css: Sequence[str]) -> Laid:
+        """The sheet in a style like that of the document, in another size for instance."""
+        return self.press.layout(self.document.html, css)
+
+    def written(self, laid: Laid) -> tuple[bytes, tuple[Finding, ...]]:
+        """The PDF; no bytes and the reasons if it must not be printed."""
+        order, title = self.document.order, self.document.title
+        said = imprint(order)
+        about = About(
+            title or said.title,
+            said.language,
+            order.protocol.valid_from,
+            "" if title else said.about,
+            code=order.code,
+        )
+        written = self.press.write(laid, about)
+        return written.pdf, tuple(engine_findings(written.obstacles, order.protocol.at))
+
+
+def setting(document: Document) -> tuple[Setting | None, tuple[Finding, ...]]:
+    """The document with its fonts cut; nothing, and the reasons, if letters are missing."""
+    order, html, css, faces = document.order, document.html, document.css, document.faces
     text = visible(html) + document.margins
-    if blocked := tuple(font_findings(faces, text, at, order.written_in)):
-        return None, b"", blocked
+    if blocked := tuple(font_findings(faces, text, order.protocol.at, order.written_in)):
+        return None, blocked
     regular, bold = by_weight(html, css)
     cuts = cut(faces, regular + document.margins, bold + document.margins)
     press = Press(cuts, {"theme": document.theme.folders}, document.theme.painted)
-    laid = press.layout(html, css)
-    said = imprint(order)
-    about = About(
-        document.title or said.title,
-        said.language,
-        order.protocol.valid_from,
-        "" if document.title else said.about,
-        code=order.code,
-    )
-    written = press.write(laid, about)
-    return laid, written.pdf, tuple(engine_findings(written.obstacles, at))
+    return Setting(document, press), ()
+
+
+def printed(document: Document) -> tuple[Laid | None, bytes, tuple[Finding, ...]]:
+    """The laid sheet and its PDF; no bytes and the reasons if it must not be printed."""
+    found, blocked = setting(document)
+    if found is None:
+        return None, b"", blocked
+    laid = found.laid(document.css)
+    return laid, *found.written(laid)

@@ -16,7 +16,7 @@ from compiler.model.protocol import kept_items
 from compiler.products.boxes import BlockBox
 from compiler.products.html import fill, qr_address, with_values
 from compiler.products.outcome import Outcome
-from compiler.products.pages import Document, printed
+from compiler.products.pages import Document, setting
 from compiler.products.pdf import Laid
 from compiler.products.pictograms import PICTOGRAMS
 from compiler.products.poster_pieces import Shown
@@ -63,17 +63,21 @@ def tags(orders: tuple[Order, ...]) -> Outcome:
     distance = order.clinic.reading.card
     least = required_height(distance, FLOOR) / letter
     size, layouts = required_height(distance, AIM) / letter * theme.number("tags/most"), 0
+    typeset, blocked = setting(sheet.document(size))
+    if typeset is None:
+        return Outcome(findings=blocked)
     while True:
         size, layouts = max(size, least), layouts + 1
-        laid, pdf, blocked = printed(sheet.document(size))
-        if blocked or laid is None:
-            return Outcome(findings=blocked, layouts=layouts)
+        laid = typeset.laid(sheet.css(size))
         over = _over(laid, order.clinic.labels)
-        if not over:
+        if laid.obstacles or not over:
             break
         if size <= least:
             return Outcome(findings=(_overfull(order, over),), layouts=layouts)
         size *= STEP
+    pdf, blocked = typeset.written(laid)
+    if blocked:
+        return Outcome(findings=blocked, layouts=layouts)
     labels = order.clinic.labels
     far = reading_distance(size * letter)
     told = (
@@ -129,7 +133,7 @@ class TagSheet:
                 "cut": self.order.clinic.labels.at is None,
             },
         )
-        return Document(self.order, self.theme, self.faces, html, self._css(size))
+        return Document(self.order, self.theme, self.faces, html, self.css(size))
 
     def _rows(self) -> list[list[Shown | None]]:
         """The grid: the sheet's own label first, then the items in turn until it is full."""
@@ -167,7 +171,8 @@ class TagSheet:
         name = f"{item.kind.value.replace(' ', '-')}-on"
         return name if name in PICTOGRAMS else "hook"
 
-    def _css(self, size: float) -> Sequence[str]:
+    def css(self, size: float) -> Sequence[str]:
+        """The style, in type of `size` millimetres; only its last sheet depends on that."""
         css = self.theme.css("tags.css")
         labels, of = self.order.clinic.labels, self.theme.number
         line = of("tags/line") * taller(self.theme, self.order.words.tag)
