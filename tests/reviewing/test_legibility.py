@@ -75,11 +75,11 @@ def test_asked_is_what_the_clinic_asks_and_less_is_too_near():
     assert set(asked.values()) == {1.0, 0.6, 0.35}
 
     far = clinic.reading
-    longer = replace(clinic, reading=replace(far, leads=1.4, details=0.85, card=0.9))
+    longer = replace(clinic, reading=replace(far, leads=1.4, details=0.85, card=0.5))
     version = replace(in_language(example(), protocol, "en"), clinic=longer)
     leads, details, *_, tags = distances(version, "default", "en", figures=False)
     assert (leads.short, details.short) == (True, True)
-    assert tags.least == pytest.approx(reading_distance(required_height(0.9)))
+    assert tags.least == pytest.approx(reading_distance(required_height(0.5)))
     assert "too" not in leads.told
 
 
