@@ -29,9 +29,7 @@ from compiler.reviewing.report import report_of
 from tests.command.running import run_inside
 from tests.command.sheets import change, example_set
 from tests.editions.making import DAY, LATER, signed
-
-NAME = "airborne-room"
-HOSTILE = "<img src=x onerror=alert(1)> & 'so' </table>"
+from tests.reviewing.busy import HOSTILE, NAME, before_and_after
 
 
 class Parts(HTMLParser):
@@ -71,21 +69,7 @@ class Parts(HTMLParser):
 
 @pytest.fixture(scope="module")
 def work(tmp_path_factory) -> Path:
-    """A signed set as `old`; as `new` the same, edited for the worse and refused by somebody."""
-    base = tmp_path_factory.mktemp("report")
-    old = example_set(base / "old", (NAME, "rapid-entry"), ("en", "es", "ar"))
-    signed(old, languages=("en", "es"), remark="Seen at night")
-    new = copytree(old, base / "new")
-    change(new / f"{NAME}.md", "Tie back your hair and", "Tie your hair back firmly and")
-    change(new / f"{NAME}.md", "   > Do not wear one that already has five dates.\n", "")
-    change(new / "kit.yaml", "rest: 5 days", "rest: 3 days")
-    hygiene = "Clean your hands.** Rub until dry, 20 to 30 seconds. `handrub`"
-    change(new / f"{NAME}.md", hygiene, "Wait.**")
-    change(new / f"{NAME}.md", f"     3. **{hygiene}\n", "")
-    head = 'allow: {first-hand-hygiene-missing: "Read aloud by the observer, 2026-11-02"}\n'
-    change(new / f"{NAME}.md", "owner:", f"{head}owner:")
-    signed(new, HOSTILE, "refused", day=LATER, languages=("en",), role="Ward nurse")
-    return base
+    return before_and_after(tmp_path_factory.mktemp("report"))
 
 
 @pytest.fixture(scope="module")
