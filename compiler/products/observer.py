@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 from compiler.layout.fonts import Faces, faces_for
-from compiler.layout.legibility import reading_distance
+from compiler.layout.legibility import reading_distance, type_size
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
 from compiler.products.html import fill, qr_address, with_values
@@ -17,7 +17,6 @@ from compiler.products.sheet import Order
 from compiler.products.sheet_rules import font_findings
 from compiler.products.steps_listing import StepList, nothing_listed, step_list
 from compiler.products.steps_margins import Margins
-from compiler.products.steps_sheet import type_size
 from compiler.products.theme import Theme, theme_named
 from compiler.products.typesetting import taller
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from markupsafe import Markup
 
 from compiler.layout.fonts import Faces, faces_for
+from compiler.layout.legibility import type_size
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
 from compiler.model.protocol import every_step
@@ -19,7 +20,6 @@ from compiler.products.pictograms import PICTOGRAMS, mirrored, pictogram_for
 from compiler.products.sheet import CAUTION, Imprint, Order, imprint
 from compiler.products.sheet_rules import font_findings
 from compiler.products.steps_margins import Margins
-from compiler.products.steps_sheet import type_size
 from compiler.products.theme import Theme, theme_named
 from compiler.products.typesetting import taller
 from compiler.wording.catalogue import read_catalogue

@@ -8,7 +8,15 @@ from pathlib import Path, PurePosixPath
 
 from compiler.findings import UnreadableSourceError
 from compiler.source import Source
-from compiler.storage import CLINIC, KIT, SIGN_OFFS, TRANSLATIONS, find_sets, open_source
+from compiler.storage import (
+    CLINIC,
+    KIT,
+    SIGN_OFFS,
+    TRANSLATIONS,
+    find_sets,
+    open_source,
+    protocols_in,
+)
 from compiler.versions.revisions import Blob, Revision, revision
 
 EDITION, KEPT = "edition.json", "source"
@@ -53,14 +61,30 @@ def _on_disk(path: Path, words: str) -> Given:
     if (path / EDITION).is_file() and (path / KEPT).is_dir():
         path = path / KEPT
     [(folder, files)] = find_sets([path])
+    if path.is_dir():
+        return Given(words, whole_set(folder), folder=folder)
+    return Given(words, _texts(folder, files), path.stem, folder)
+
+
+def whole_set(folder: Path) -> dict[str, Source]:
+    """Every text of a set on disk by name, its sign-offs too; nothing is parsed.
+
+    Raises:
+        UnreadableSourceError: when there is no set, or a file cannot be used.
+    """
+    sources = _texts(folder, protocols_in(folder))
+    if (folder / SIGN_OFFS).exists():
+        sources[SIGN_OFFS] = open_source(folder / SIGN_OFFS)
+    return sources
+
+
+def _texts(folder: Path, files: list[Path]) -> dict[str, Source]:
     sources = {file.name: open_source(file) for file in (folder / CLINIC, folder / KIT, *files)}
     stems = {"clinic", *(file.stem for file in files)}
     for file in sorted((folder / TRANSLATIONS).glob("*/*.po")):
         if file.stem in stems:
             sources[f"{file.parent.name}/{file.name}"] = open_source(file)
-    if path.is_dir() and (folder / SIGN_OFFS).exists():
-        sources[SIGN_OFFS] = open_source(folder / SIGN_OFFS)
-    return Given(words, sources, "" if path.is_dir() else path.stem, folder)
+    return sources
 
 
 def _in_git(words: str, other: str) -> Given:
