@@ -31,8 +31,12 @@ TOGETHER = re.compile(
 """What keeps its own order in text from right to left (Unicode Standard Annex 9)."""
 
 
-CODE = re.compile(r"\b(?=[A-Za-z-]*\d)[A-Za-z0-9]+(?:-[A-Za-z0-9]+)+\b")
-"""A check code or a date: a line may not end at its hyphens."""
+CODE = re.compile(
+    r"\b(?=[A-Za-z-]*\d)[A-Za-z0-9]+(?:-[A-Za-z0-9]+)+\b"
+    r"|\+?\d[\d.,]*(?:[\u00a0\u202f][^\s]{1,12}){1,5}"
+)
+"""A check code or a date: a line may not end at its hyphens. And a number with spaces that
+forbid a break: in Thai the engine would break there all the same."""
 VARIABLE = re.compile(r"var\(--([a-z-]+)\)")
 
 
@@ -90,6 +94,8 @@ def unbroken(text: str) -> Markup:
 
     >>> unbroken("Check code K7QD-M2XN")
     Markup('Check code <span class="code-word">K7QD-M2XN</span>')
+    >>> unbroken("37.5\u00a0°C") == Markup('<span class="code-word">37.5\u00a0°C</span>')
+    True
     """
     return _marked(text, CODE, '<span class="code-word">{}</span>')
 

@@ -14,7 +14,6 @@ import yaml
 
 from compiler.model.languages import SUPPORTED
 from compiler.model.texts import reworded, reworded_clinic, reworded_kit
-from compiler.products.outcome import Outcome
 from compiler.products.poster import Made, poster
 from compiler.products.sheet import Order
 from compiler.wording.cells import cells
@@ -22,9 +21,8 @@ from compiler.wording.languages import language as described
 from compiler.wording.messages import Message
 from compiler.wording.numbers import numbers
 from compiler.wording.words import words
-from compiler.workshop import MAKERS
 from tests.printing.making import HERE
-from tests.printing.posters import CODE, LINK, example, of
+from tests.printing.posters import example, of
 
 ARTICLE: dict[str, str] = yaml.safe_load(
     (HERE / "human-rights.yaml").read_text(encoding="utf-8")
@@ -32,8 +30,6 @@ ARTICLE: dict[str, str] = yaml.safe_load(
 LANGUAGES = SUPPORTED
 NAME = "airborne-room"
 """The example with forks, doors, kept items and cautions in both halves."""
-SHORT = "rapid-entry"
-"""A shorter one, for the kinds of sheets that are many; it keeps nothing, so it has no tags."""
 PHONE, TEMPERATURE = "+44\u00a020\u00a07946\u00a00000", "37.5\u00a0°C"
 """Within the telephone numbers that the regulator Ofcom keeps for drama; and a number with a unit."""
 UNDIVIDED = ("zh", "th")
@@ -83,18 +79,29 @@ def order_in(language: str, name: str = NAME, **wishes) -> Order:
     if translated_into(language, name):
         order = of(example(), protocol, language, **wishes)
     else:
-        say, source = made_up(language), example()
-        wishes = {"draft": False, "reviewed": True, "paper": "A2", **wishes}
-        order = Order(
-            reworded(protocol, say),
-            reworded_clinic(source.clinic, say),
-            reworded_kit(source.kit, say),
-            words(language),
-            CODE,
-            LINK,
-            **wishes,
-        )
-    contact = f"{order.clinic.contact}, {phone_in(language)}, {TEMPERATURE}"
+        order = _reworded(language, of(example(), protocol, "en", **wishes))
+    return _with_numbers(order)
+
+
+def in_words_of(language: str, source: Order) -> Order:
+    """An English order, with made-up words of another language in the place of its own."""
+    return _with_numbers(source if language == "en" else _reworded(language, source))
+
+
+def _reworded(language: str, source: Order) -> Order:
+    say = made_up(language)
+    return replace(
+        source,
+        protocol=reworded(source.protocol, say),
+        clinic=reworded_clinic(source.clinic, say),
+        kit=reworded_kit(source.kit, say),
+        words=words(language),
+    )
+
+
+def _with_numbers(order: Order) -> Order:
+    """With a telephone number and a number with a unit in the line of the clinic's contact."""
+    contact = f"{order.clinic.contact}, {phone_in(order.words.tag)}, {TEMPERATURE}"
     return replace(order, clinic=replace(order.clinic, contact=contact))
 
 
@@ -113,10 +120,3 @@ def made_in(language: str) -> tuple[Order, Made]:
     """The order and what became of it; each is laid out once in a test run."""
     order = order_in(language)
     return order, poster(order)
-
-
-@cache
-def outcome_in(kind: str, language: str) -> tuple[Order, Outcome]:
-    """The order for one kind of sheet, and what its maker makes of it."""
-    order = order_in(language, NAME if kind == "tags" else SHORT, paper="")
-    return order, MAKERS[kind]((order,))

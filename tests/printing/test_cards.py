@@ -161,7 +161,7 @@ def test_one_part_alone_takes_both_sides():
     assert "Put on the coverall" not in pdfium(found.files["pdf"])
 
 
-@pytest.mark.parametrize("language", ["en", "ar"])
+@pytest.mark.parametrize("language", ["en", "ar", "ur"])
 def test_panels_follow_the_direction_of_reading(language):
     """The first panel is the leftmost one, or the rightmost where the script begins there."""
     files = made("rapid-entry", language, "A7").files

@@ -1,31 +1,36 @@
-"""Every sheet in every language: all letters there, read back as written, broken and ordered well.
+"""Every kind of sheet in every language: letters, widths, lines and order are right.
 
-Where a protocol is not translated into a language, a well-known text stands for the words; see
-`foreign.py`.
+The checks, each with its source, are in `checks.py`. Posters are of the example where it is
+translated; elsewhere, and on the other kinds of sheets, a well-known text stands for the words:
+see `foreign.py`.
 """
 
 from __future__ import annotations
 
+import io
 import re
-import unicodedata
-from collections import Counter
-from ctypes import c_double
 from dataclasses import replace
-from functools import lru_cache
-from itertools import pairwise
 
-import pypdfium2
+import pikepdf
 import pytest
 
 from compiler.layout import fonts
 from compiler.layout.font_files import CJK, CORE
-from compiler.layout.fonts import faces_for
-from compiler.layout.shaping import Shaper
-from compiler.model.protocol import every_step
+from compiler.layout.fonts import script_of
 from compiler.model.sheet_kinds import SHEET_KINDS
 from compiler.products import html
-from compiler.products.poster import poster
 from compiler.workshop import MAKERS
+from tests.printing import checks
+from tests.printing.checks import (
+    CHECKS,
+    CONTACT,
+    PAIRS,
+    faults,
+    lines_of,
+    missing_glyphs,
+    turned,
+)
+from tests.printing.compact import poster_sheet, sheet, wanted
 from tests.printing.foreign import (
     ARTICLE,
     LANGUAGES,
@@ -33,88 +38,46 @@ from tests.printing.foreign import (
     contact_of,
     made_in,
     order_in,
-    outcome_in,
-    phone_in,
 )
-from tests.printing.making import LEFTWARD, pdfium, plain, poppler
-from tests.printing.placed import faults
-from tests.printing.posters import POINT, named, with_class
+from tests.printing.placed import faults as out_of_place
 
 every_language = pytest.mark.parametrize("language", LANGUAGES)
 PRINTED = [name for name in MAKERS if "pdf" in SHEET_KINDS[name].endings]
-leftward = pytest.mark.parametrize("language", sorted(LEFTWARD))
-
-
-def texts_of(order) -> list[str]:
-    """Leads, details, cautions and answers of a protocol."""
-    steps = [step for part in order.protocol.parts for step in every_step(part.steps)]
-    found = [text for s in steps for text in (s.lead, s.detail, *s.cautions) if text]
-    ways = [way for s in steps if s.fork for way in s.fork.branches]
-    return found + [text for way in ways for text in (way.lead, way.detail) if text]
-
-
-# --- letters ----------------------------------------------------------------------------------
+SCRIPTS = list({script_of(language): language for language in reversed(LANGUAGES)}.values())
+"""One language of each script."""
+SHEETS = [
+    pytest.param(kind, language, id=f"{language}-{kind}")
+    for language in LANGUAGES
+    for kind in PRINTED
+    # the specimen of the pictograms has fixed words only, and "words" has all of them
+    if kind != "poster" and (kind != "pictograms" or language in SCRIPTS)
+    if kind != "words" or language != "en"
+]
 
 
 @every_language
-def test_the_poster_is_made_and_nothing_lies_wrong(language):
+def test_a_poster_has_nothing_wrong(language):
     """Only its size may be told: made-up translations are no shorter than their source."""
     order, made = made_in(language)
-
     assert {finding.rule.slug for finding in made.findings} <= {"text-too-small"}
-    assert faults(order, made) == []
+    found = poster_sheet(order, made.poster)
+
+    assert out_of_place(order, made) == []
+    assert faults(found) == []
+    lines = [lines_of(found.texts, text) for text in wanted(found)]
+    assert sum(len(each) > 1 for each in lines) > 5
 
 
-@every_language
-def test_every_text_of_the_poster_reads_back(language):
-    """By pdfium, in the normal form of `plain`: NFKC, no white space, no format characters.
-
-    From right to left pdfium puts several numbers of one line, and marks at its end, in an order
-    of its own; so there letters are compared in order, and all signs as a bag.
-    """
-    order, made = made_in(language)
-    read = pdfium(made.poster.pdf)
-
-    assert [text for text in texts_of(order) if not reads(text, read, language)] == []
-    printed = "".join(box.text for box in made.poster.texts)
-    assert Counter(plain(read.translate(AS_PRINTED))) == Counter(
-        plain(printed.translate(AS_PRINTED))
-    )
+@pytest.mark.parametrize(("kind", "language"), SHEETS)
+def test_every_other_sheet_has_nothing_wrong(kind, language):
+    assert faults(sheet(kind, language)) == []
 
 
-AS_PRINTED = str.maketrans({"\ufffe": "-", "(": "|", ")": "|"})
-"""pdfium has a sign of its own for a hyphen that ends a line; readers disagree on which way a
-bracket faces from right to left."""
-
-
-def reads(text: str, whole: str, language: str) -> bool:
-    """Whether a text stands in a text that was read back."""
-    if language not in LEFTWARD:
-        return plain(text.translate(AS_PRINTED)) in plain(whole.translate(AS_PRINTED))
-    return _letters(text) in _letters(whole)
-
-
-@lru_cache(maxsize=64)
-def _letters(text: str) -> str:
-    return "".join(sign for sign in plain(text) if sign.isalpha())
-
-
-@pytest.mark.parametrize("kind", [kind for kind in PRINTED if kind != "poster"])
-@every_language
-def test_every_kind_of_sheet_reads_back(language, kind):
-    """Leads, where a kind prints them; else the name of the clinic."""
-    order, outcome = outcome_in(kind, language)
-    assert "pdf" in outcome.files, [f.message for f in outcome.findings]
-    # pdfium swaps lines of Nastaliq that reach into each other; poppler may vouch for them
-    read = pdfium(outcome.files["pdf"]) + poppler(outcome.files["pdf"])
-    leads = [s.lead for part in order.protocol.parts for s in every_step(part.steps)]
-    wanted = leads if kind in LEADS else [order.clinic.name]
-
-    assert [text for text in wanted if not reads(text, read, language)] == []
-
-
-LEADS = ("card", "steps", "observer", "review")
-"""Kinds of sheets that print the leads of a protocol."""
+def test_all_kinds_are_looked_at():
+    """So that a new kind of sheet gets its row: what is read first, and where a number stands."""
+    assert set(PRINTED) == set(PAIRS) | {"card", "words", "pictograms"}
+    assert set(CONTACT) == set(PRINTED) - {"review", "pictograms"}
+    assert {language for _, language in (each.values for each in SHEETS)} == set(LANGUAGES)
 
 
 @pytest.mark.parametrize("kind", PRINTED)
@@ -135,170 +98,59 @@ def test_without_the_fonts_of_a_language_there_is_a_finding_and_no_sheet(
     assert f"install it: apt-get install {package}" in {f.remedy for f in outcome.findings}
 
 
-# --- lines ------------------------------------------------------------------------------------
-
-NOT_FIRST = frozenset("、。，．：；？！）〕】》」』〉”’…%,.:;?!)]។៕።፣፤፡।॥؟،؛۔ๆฯะาำ")
-"""Closing marks, and Thai signs that follow their consonant: none begins a line.
-
-W3C, Requirements for Chinese Text Layout, section 3.1.9; Unicode Standard Annex 14, classes CL,
-CP, EX, IS and CM; from memory.
-"""
-NOT_LAST = frozenset("（〔【《「『〈“‘([¿¡เแโใไ")
-"""Opening marks, and Thai vowels written before their consonant: none ends a line."""
-
-
-@every_language
-def test_lines_end_where_the_script_allows(language):
-    """Between words where words are divided; a word is broken only where it fits on no line."""
-    order, made = made_in(language)
-    shaper = Shaper(faces_for(language))
-    undivided = language.partition("-")[0] in ("zh", "th", "ko")
-    broken = 0
-    for text in texts_of(order):
-        lines = lines_of(made.poster, text)
-        for before, after in pairwise(lines):
-            broken += 1
-            assert after.text[0] not in NOT_FIRST, (before, after)
-            assert not unicodedata.category(after.text[0]).startswith("M"), (before, after)
-            assert before.text[-1] not in NOT_LAST, (before, after)
-            word = before.text.split()[-1]
-            words = {*text.split(), *text.replace("-", "- ").split()}
-            if not undivided and word not in words:
-                whole = next(w for w in text.split() if word in w)
-                wide = shaper.width(whole, before.size, before.weight) * POINT
-                assert wide > before.width * 0.95, (before, after)
-    assert broken > 5
-
-
-def lines_of(found, text):
-    """The lines that a text is set in, from its boxes, which come in reading order."""
-    wanted = plain(text)
-    boxes = [box for box in found.texts if box.text.strip()]
-    for first in range(len(boxes)):
-        lines = []
-        for box in boxes[first:]:
-            if lines and abs(lines[-1].top - box.top) < box.height / 3:
-                joined = lines[-1].text + box.text
-                lines[-1] = replace(box, text=joined, width=lines[-1].width + box.width)
-            else:
-                lines.append(box)
-            so_far = plain("".join(line.text for line in lines))
-            if so_far == wanted:
-                return [replace(line, text=line.text.strip()) for line in lines]
-            if not wanted.startswith(so_far):
-                break
-    return []
-
-
-# --- from right to left -----------------------------------------------------------------------
-
-
-@leftward
-def test_steps_forks_and_rails_run_from_right_to_left(language):
-    _, made = made_in(language)
-    found = made.poster
-    boxes = named(found)
-    first, second = boxes["column-1"], boxes["column-2"]
-    assert first.left > second.left + second.width
-    for rail in with_class(found, "rail"):
-        column = first if rail.left > first.left - 1 else second
-        assert rail.left + rail.width == pytest.approx(column.left + column.width, abs=0.2)
-    for step in with_class(found, "step"):
-        inside = [b for b in found.blocks if _within(b, step)]
-        number = next(b for b in inside if "number" in b.classes)
-        text = next(b for b in inside if "text" in b.classes)
-        assert number.left > text.left
-    for ways in with_class(found, "ways", "beside"):
-        answers = [way for way in with_class(found, "way") if _within(way, ways)]
-        lefts = [way.left for way in answers if abs(way.top - ways.top) < 0.2]
-        assert lefts == sorted(lefts, reverse=True)
-        assert len(lefts) > 1
-
-
-def _within(box, frame) -> bool:
-    return (
-        frame.left - 0.2 <= box.left <= frame.left + frame.width
-        and frame.top - 0.2 <= box.top <= frame.bottom
-    )
-
-
-def _in_frame(text, frame) -> bool:
-    """By the middle of the letters: boxes of tall scripts reach over their lines."""
-    middle = text.top + text.height / 2
-    return (
-        frame.left - 0.2 <= text.left <= frame.left + frame.width
-        and frame.top <= middle <= frame.bottom
-    )
-
-
-@every_language
-def test_answers_side_by_side_begin_where_reading_begins(language):
-    """From left to right, or from right to left, the frames hold the answers in their order."""
-    order, made = made_in(language)
-    found = made.poster
-    steps = [step for part in order.protocol.parts for step in every_step(part.steps)]
-    wanted = [[_letters(w.lead) for w in s.fork.branches] for s in steps if s.fork]
-    rows = with_class(found, "ways", "beside")
-    for ways in rows:
-        answers = [box for box in with_class(found, "answer") if _within(box, ways)]
-        top = min(box.top for box in answers)
-        across = sorted(
-            (box for box in answers if abs(box.top - top) < 0.2),
-            key=lambda box: -box.left if language in LEFTWARD else box.left,
-        )
-        said = [
-            _letters("".join(text.text for text in found.texts if _in_frame(text, box)))
-            for box in across
-        ]
-        assert any(
-            len(leads) == len(said)
-            and all(text.startswith(lead) for text, lead in zip(said, leads, strict=True))
-            for leads in wanted
-        ), said
-    assert rows
-
-
-@every_language
-def test_telephone_numbers_and_units_keep_their_order(language):
-    """By the places of their letters, as pdfium gives them, read from left to right."""
-    _, made = made_in(language)
-    lines = seen_lines(made.poster.pdf)
-
-    for wanted in (phone_in(language), TEMPERATURE):
-        assert any("".join(wanted.split()) in line for line in lines), wanted
-
-
-def seen_lines(pdf: bytes) -> list[str]:
-    """The signs of each line by where they stand, from left to right, without white space."""
-    document = pypdfium2.PdfDocument(pdf)
-    page = document[0].get_textpage()
-    signs = []
-    for i in range(page.count_chars()):
-        sign = page.get_text_range(i, 1)
-        if sign.strip() and unicodedata.category(sign[0]) != "Cf":
-            left, base = c_double(), c_double()
-            pypdfium2.raw.FPDFText_GetCharOrigin(page, i, left, base)
-            signs.append((base.value, left.value, sign))
-    document.close()
-    lines: list[list[tuple[float, float, str]]] = []
-    for place in sorted(signs, key=lambda place: -place[0]):
-        if lines and abs(lines[-1][0][0] - place[0]) < 4:
-            lines[-1].append(place)
-        else:
-            lines.append([place])
-    return ["".join(s for _, _, s in sorted(line, key=lambda p: p[1])) for line in lines]
-
-
 def test_the_texts_are_those_of_their_languages():
     """Each is written in the script that CLDR gives to the language; see `test_fonts.py`."""
     assert set(ARTICLE) == set(LANGUAGES)
     assert contact_of("fa").endswith(TEMPERATURE)
 
 
-def test_a_reversed_number_would_be_found(monkeypatch):
-    """So the test above can fail: without isolation the telephone number comes out turned."""
-    monkeypatch.setattr(html, "TOGETHER", re.compile("(?!)"))
-    made = poster(order_in("ar"))
-    lines = seen_lines(made.poster.pdf)
+# --- each check can fail
 
-    assert not any("".join(phone_in("ar").split()) in line for line in lines)
+
+def named(found) -> set[str]:
+    return {fault.partition(":")[0] for fault in faults(found)}
+
+
+def test_a_reversed_number_would_be_found(monkeypatch):
+    """Without isolation the telephone number comes out turned."""
+    monkeypatch.setattr(html, "TOGETHER", re.compile("(?!)"))
+
+    assert list(turned(sheet("steps", "ar")))
+
+
+def test_boxes_out_of_order_would_be_found():
+    """A sheet from left to right, looked at as one from right to left, has all of it wrong."""
+    for kind in PAIRS:
+        found = sheet(kind, "en")
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(checks, "LEFTWARD", {"en"})
+            assert ("misplaced" in named(found)) == (kind != "review"), kind
+    mirrored = [replace(box, left=297 - box.left - box.width) for box in found.blocks]
+    assert "misplaced" in named(replace(found, blocks=tuple(mirrored)))
+
+
+def test_what_is_not_there_or_too_wide_or_ill_broken_would_be_found():
+    found, other = sheet("steps", "en"), sheet("card", "ar")
+    wide = tuple(replace(box, width=1.1 * box.width) for box in found.texts)
+    text = "Rub until dry, 20 to 30 seconds."
+    whole = next(box for box in found.texts if box.text.strip() == text)
+    parted = (
+        replace(whole, text=text[:6], width=100),
+        replace(whole, text=text[6:], top=whole.top + 9),
+    )
+
+    assert "unread" in named(replace(found, order=other.order))
+    assert "out_of_width" in named(replace(found, texts=wide))
+    assert "ill_broken" in named(replace(found, texts=(*parted, *found.texts)))
+    assert {check.__name__ for check in CHECKS} >= {"missing_glyphs", "turned", "misplaced"}
+
+
+def test_a_glyph_that_is_missing_would_be_found():
+    """Text operators of ISO 32000-1, 9.4.3, with the number of glyph 0 among others."""
+    with pikepdf.open(io.BytesIO(sheet("steps", "en").pdf)) as pdf:
+        pdf.pages[0].contents_add(b"BT <000000030000> Tj ET")
+        spoilt = io.BytesIO()
+        pdf.save(spoilt)
+    found = replace(sheet("steps", "en"), files={"pdf": spoilt.getvalue()})
+
+    assert list(missing_glyphs(found)) == ["2 glyphs are missing"]
