@@ -115,12 +115,18 @@ def _signatures(given: Given) -> Signatures:
     whole = read_texts(dict(_common(given.sources)), given.folder)
     every = replace(whole, sources=given.sources)
 
-    def holds(sign_off: SignOff) -> bool:
-        with suppress(UnreadableSourceError):  # a theme of its own that cannot be used
-            return covers(sign_off, every)
-        return False
+    lines = read_sign_offs(source)[0]
+    known: dict[tuple[tuple[str, ...], str], bool] = {}
 
-    return Signatures(read_sign_offs(source)[0], holds)
+    def holds(sign_off: SignOff) -> bool:
+        key = sign_off.languages, sign_off.content
+        if key not in known:
+            known[key] = False
+            with suppress(UnreadableSourceError):  # a theme of its own that cannot be used
+                known[key] = covers(sign_off, every)
+        return known[key]
+
+    return Signatures(lines, holds)
 
 
 def _under_one_name(side: Side, name: str) -> Side:

@@ -131,6 +131,41 @@ def test_a_change_of_the_theme_the_fixed_words_or_the_compiler_is_refused_and_na
     assert "+ 99.0" in told
 
 
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("theme.yaml", "101010", "101011"),
+        ("poster.css", "bold", "bolder"),
+        ("extra.css", "", "x"),
+    ],
+)
+def test_a_change_of_the_clinics_own_look_is_refused_and_named(ready, name, old, new, pdf):
+    """A folder of the set; what is in it was signed with the text, and what was not is new."""
+    look = ready / "look"
+    look.mkdir()
+    (look / "theme.yaml").write_text('based on: default\ncolours: {ink: "#101010"}\n', "utf-8")
+    (look / "poster.css").write_text("h1 { font-weight: bold }\n", "utf-8")
+    clinic = ready / "clinic.yaml"
+    clinic.write_text(f"{clinic.read_text('utf-8')}theme: look\n", "utf-8")
+    own = look.as_posix()
+    signed(ready, day=LATER, theme=own)
+    path = look / name
+    text = path.read_text("utf-8") if path.exists() else ""
+    path.write_text(text.replace(old, new, 1) if old else new, "utf-8")
+
+    told = "\n".join(reasons(ready, on=LATER, theme=own))
+
+    how = "line 2: was changed" if name == "theme.yaml" else "line 1: was changed"
+    wanted = f"theme/look/{name}, {how}" if old else f"theme/look/{name}: is new"
+    assert wanted in told
+    if old:
+        path.write_text(text, "utf-8")
+    else:
+        path.unlink()
+    done = published(ready, ready.parent / "published", pdf, on=LATER, theme=own)
+    assert done.record.edition == 1
+
+
 def test_a_protocol_more_or_less_is_refused_and_named(ready):
     path = ready / f"{PROTOCOL}.md"
     (ready / "second.md").write_bytes(path.read_bytes())
