@@ -16,22 +16,22 @@ DESK = {"width": 1280, "height": 900}
 
 
 @pytest.fixture
-def look(browser, tmp_path):
+def look(new_page, tmp_path):
     """Opens the report of the largest example."""
-    contexts = []
+    visits = []
 
     def opened(size=DESK, **wishes):
         path = tmp_path / "report.html"
         path.write_text(report_html(made()), encoding="utf-8")
-        context = browser.new_context(viewport=size, **wishes)
-        contexts.append(context)
-        visit = Visit(context.new_page(), path.as_uri())
-        visit.page.goto(visit.address)
+        visit = Visit(new_page(viewport=size, **wishes), path.as_uri())
+        visits.append(visit)
+        visit.open()
         return visit
 
     yield opened
-    for context in contexts:
-        context.close()
+    for visit in visits:
+        assert visit.stored() == []
+        visit.page.close()
 
 
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
