@@ -13,7 +13,7 @@ from compiler.pipeline import open_set, validated
 
 FEW = 60
 """Protocols that this process validates faster than others could be started to help."""
-SHARES = 2
+SHARES = 1
 """For each process, so that one which is done early takes another."""
 
 

@@ -21,7 +21,7 @@ from compiler.model.read_protocol import read_protocol
 from compiler.model.sign_offs import SignOff, read_sign_offs
 from compiler.model.texts import clinic_messages, messages
 from compiler.model.translate import translated, translated_clinic
-from compiler.products.theme_choice import theme_findings
+from compiler.products.theme_choice import chosen, theme_findings
 from compiler.rules import keeping, translations
 from compiler.source import Source, Span
 from compiler.storage import CLINIC, KIT, SIGN_OFFS, TRANSLATIONS, open_source, protocols_in
@@ -215,17 +215,23 @@ def _signed_otherwise(protocol_set: ProtocolSet) -> Iterator[Finding]:
     """Worth a look when there are sign-offs and none is for the text as it is now."""
     newest = protocol_set.sign_offs[-NEWEST:]
     source = protocol_set.sources.get(SIGN_OFFS)
-    if source and newest and not any(_covers(sign_off, protocol_set) for sign_off in newest):
+    if source and newest and not any(covers(sign_off, protocol_set) for sign_off in newest):
         yield keeping.signed_otherwise(source)
 
 
-def _covers(sign_off: SignOff, protocol_set: ProtocolSet) -> bool:
-    """Whether a sign-off is for the clinic's own files as they are now, whatever the theme."""
-    now = content_of(protocol_set.sources, sign_off.languages)
+def covers(sign_off: SignOff, protocol_set: ProtocolSet) -> bool:
+    """Whether a sign-off is for the clinic's own files as they are now, whatever the theme.
+
+    Where what was signed is no longer kept, the theme and the compiler must be the same too.
+    """
     folder = protocol_set.folder
     kept = kept_hashes(folder, sign_off.content) if folder else None
     if kept is None:
-        return now.hash == sign_off.content
+        theme = chosen("", protocol_set.clinic, folder)
+        return (
+            content_of(protocol_set.sources, sign_off.languages, theme).hash == sign_off.content
+        )
+    now = content_of(protocol_set.sources, sign_off.languages)
     then, found = ({n: h for n, h in x.items() if of_the_set(n)} for x in (kept, now.hashes))
     return then == found
 

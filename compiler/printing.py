@@ -11,8 +11,6 @@ from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import as_file, files
 from pathlib import Path
 
 from compiler.check_code import check_code
@@ -21,10 +19,12 @@ from compiler.layout.fonts import faces_for
 from compiler.model.protocol import kept_items
 from compiler.model.sheet_kinds import SHEET_KINDS, USUAL, Each, SheetKind
 from compiler.model.suppose import supposed
+from compiler.own_files import known_files, program
 from compiler.pipeline import ProtocolSet, Version, in_language
 from compiler.products.theme import theme_named
 from compiler.storage import CLINIC, KIT, write_whole
-from compiler.task import Sheet, Task, Wish
+from compiler.task import Sheet, Task
+from compiler.wish import Wish
 from compiler.workers import live_no_longer_than_the_run, uninterrupted
 
 RECORD = ".wallward.json"
@@ -110,7 +110,7 @@ class _Planner:
         self.answers = dict(clinic.answers if clinic else {}) | dict(wish.answers)
         self.protocols = {p.name: supposed(p, self.answers) for p in protocol_set.protocols}
         self._versions: dict[tuple[str, str], Version] = {}
-        self._texts: dict[tuple[str, str], tuple[bytes, ...]] = {}
+        self._texts: dict[tuple[tuple[str, ...], str], tuple[bytes, ...]] = {}
         self._surrounding: dict[str, bytes] = {}
 
     def task(self, kind: SheetKind, name: str, languages: tuple[str, ...]) -> Task:
@@ -146,21 +146,19 @@ class _Planner:
     def _content(self, kind: SheetKind, name: str, language: str) -> list[bytes]:
         """What a sheet says: the texts it is made from, and what was asked for."""
         asked = (language, kind.name, self.wish.parts, sorted(self.answers.items()))
-        return [*self._text(name, language), repr(asked).encode()]
+        # a sheet of the whole set goes with every protocol, not only with the first
+        names = tuple(self.protocols) if kind.each is Each.SET else (name,)
+        return [*self._text(names, language), repr(asked).encode()]
 
-    def _text(self, name: str, language: str) -> tuple[bytes, ...]:
-        if (name, language) not in self._texts:
-            files = (
-                CLINIC,
-                KIT,
-                f"{name}.md",
-                f"{language}/clinic.po",
-                f"{language}/{name}.po",
-            )
+    def _text(self, names: tuple[str, ...], language: str) -> tuple[bytes, ...]:
+        if (names, language) not in self._texts:
+            files = [CLINIC, KIT, f"{language}/clinic.po"]
+            files[2:2] = [f"{name}.md" for name in names]
+            files += [f"{language}/{name}.po" for name in names]
             sources = [self.protocol_set.sources.get(file) for file in files]
             texts = tuple(source.text.encode() if source else b"" for source in sources)
-            self._texts[name, language] = texts
-        return self._texts[name, language]
+            self._texts[names, language] = texts
+        return self._texts[names, language]
 
     def _surroundings(self, language: str) -> bytes:
         if language not in self._surrounding:
@@ -174,25 +172,6 @@ def _surroundings(wish: Wish, language: str) -> bytes:
     return repr(
         (program(), known_files(theme_named(wish.theme).folders), known_files(paths))
     ).encode()
-
-
-@cache
-def program() -> list[tuple[str, int, int]]:
-    """The files of the compiler itself."""
-    with as_file(files("compiler")) as package:
-        return known_files([package])
-
-
-def known_files(places: Iterable[Path]) -> list[tuple[str, int, int]]:
-    """The files at these places and below them, by path, size and time of change."""
-    paths = {path for place in places for path in (place, *place.rglob("*"))}
-    return sorted(
-        (str(p), p.stat().st_size, p.stat().st_mtime_ns) for p in paths if _is_input(p)
-    )
-
-
-def _is_input(path: Path) -> bool:
-    return "__pycache__" not in path.parts and path.is_file()
 
 
 def print_sheets(tasks: Iterable[Task], into: Path) -> Iterator[Sheet]:

@@ -13,16 +13,18 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from compiler.layout.font_files import font_folders
-from compiler.printing import known_files, program
-from compiler.products.theme import home
+from compiler.layout.font_folders import font_folders
+from compiler.own_files import known_files, program, themes_home
 from compiler.storage import write_whole
-from compiler.task import Wish
+from compiler.wish import Wish
 
 REMEMBERED = ".wallward-run.json"
 """Beside the sheets: what the last run was made from, and what it made."""
 MOST_FILES = 20_000
 """Inputs above which a run is not remembered: somebody compiles a whole disk."""
+RECENT = 2_000_000_000
+"""Nanoseconds. A file that changed so shortly before the end of a run may change once more
+without any change of its times, which some disks keep in whole seconds: it is read again."""
 
 
 def footprint(
@@ -30,9 +32,9 @@ def footprint(
 ) -> str:
     """A digest of all that a run depends on; empty when it cannot be had."""
     asked = replace(wish, into=Path()), on
-    digest = hashlib.sha256(repr((asked, program(), known_files([home()]))).encode())
+    digest = hashlib.sha256(repr((asked, program(), known_files([themes_home()]))).encode())
     folders = [folder for folder, _ in sets]
-    if Path(wish.theme).is_dir():
+    if wish.theme and Path(wish.theme).is_dir():
         folders.append(Path(wish.theme))
     count = 0
     try:
@@ -58,7 +60,7 @@ def sheets_of(into: Path, made_from: str) -> list[str] | None:
         record = json.loads((into / REMEMBERED).read_text(encoding="utf-8"))
         if not made_from or record["made from"] != made_from:
             return None
-        whole = all(_sha256(into / name) == digest for name, digest in record["files"].items())
+        whole = all(_is_whole(into / name, *known) for name, known in record["files"].items())
         return list(record["sheets"]) if whole else None
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return None
@@ -73,12 +75,29 @@ def remember(into: Path, made_from: str, sheets: Iterable[tuple[Path, ...]]) -> 
     if not made_from:
         return
     told = list(sheets)
+    paths = [path for group in told for path in group]
+    times = {path: _times(path) for path in paths}
+    ended = max((max(known[1:3]) for known in times.values()), default=0)
     record = {
         "made from": made_from,
-        "sheets": [paths[0].name for paths in told],
-        "files": {path.name: _sha256(path) for paths in told for path in paths},
+        "sheets": [group[0].name for group in told],
+        "files": {
+            path.name: [_sha256(path), known if max(known[1:3]) < ended - RECENT else []]
+            for path, known in times.items()
+        },
     }
     write_whole(into / REMEMBERED, json.dumps(record, indent=1).encode())
+
+
+def _is_whole(path: Path, digest: str, times: list[int]) -> bool:
+    """Whether a file is as it was written: by its times, or else by its bytes."""
+    return (times and _times(path) == times) or _sha256(path) == digest
+
+
+def _times(path: Path) -> list[int]:
+    """What changes with every change of a file: size, times, and which file it is."""
+    known = path.stat()
+    return [known.st_size, known.st_mtime_ns, known.st_ctime_ns, known.st_ino]
 
 
 def _sha256(path: Path) -> str:

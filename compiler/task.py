@@ -8,26 +8,7 @@ from pathlib import Path
 from compiler.findings import Finding
 from compiler.model.sheet_kinds import Each, SheetKind
 from compiler.pipeline import Version
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What the person asked for; empty means the clinic's own choice."""
-
-    into: Path
-    languages: tuple[str, ...] = ()
-    paper: str = ""
-    orientation: str = ""
-    parts: str = "both"
-    theme: str = "default"
-    answers: tuple[tuple[str, str], ...] = ()
-    products: tuple[str, ...] = ()
-    card: str = ""
-    flip: str = "long"
-    form: str = "pdf"
-    """`png` for pictures in place of every PDF."""
-    draft: bool = True
-    """Not published: every sheet says so."""
+from compiler.wish import Wish
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +37,8 @@ class Task:
     @property
     def links(self) -> tuple[str, ...]:
         """What each version's QR code holds: the clinic's address with the code, or words."""
-        return tuple(map(_link, self.versions, self.codes))
+        both = zip(self.versions, self.codes, strict=True)
+        return tuple(_link(version, code, self.kind.each) for version, code in both)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -87,9 +69,11 @@ class Task:
         return self.wish.into / f"{'-'.join(words)}.{ending}"
 
 
-def _link(version: Version, code: str) -> str:
+def _link(version: Version, code: str, each: Each) -> str:
     if version.clinic.link:
         return f"{version.clinic.link}{code}"
+    if each is Each.SET:
+        return f"{version.clinic.name}, {code}"
     return f"{version.clinic.name}, {version.protocol.title}, {code}"
 
 

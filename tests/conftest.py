@@ -9,7 +9,11 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.editions.real import first, pdf
 from tests.spreading import scheduler, share_of
+
+__all__ = ["first", "pdf"]
+"""Fixtures that several folders of tests use."""
 
 GOLDEN = Path(__file__).parent / "golden"
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from compiler.analysis.memory import WEARER
-from compiler.analysis.parts import Product, Store, Value, Values
+from compiler.analysis.parts import Store, Value, Values
+from compiler.analysis.products import Product, point
 from compiler.analysis.state import (
     FRESH,
     Contamination,
@@ -50,7 +51,7 @@ class Cells:
         values |= {self.first_item + i: FRESH for i in items}
         values |= {self.first_place + j: self.blank.places[j] for j in places}
         values |= dict.fromkeys(self.question.values(), "")
-        return store.point(values)
+        return point(values, store)
 
     def variables(self, items: Iterable[int], places: Iterable[int]) -> tuple[int, ...]:
         """The wearer with some items and places."""

@@ -1,8 +1,9 @@
 """Every answer to every fork, round after round, until no new state is met.
 
-Sets of states are carried through the steps (see `parts.py`). A check is shown each combination
-of values of what it looks at, once; what it finds is remembered as a hit with the round in
-which it is first met and the questions on which it depends. `witness.py` then finds a way.
+Sets of states are carried through the steps (see `products.py`). A check is shown each
+combination of values of what it looks at, once; what it finds is remembered as a hit with the
+round in which it is first met and the questions on which it depends. `witness.py` then finds a
+way.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.analysis.cells import Cells
 from compiler.analysis.hits import Hit, TooManyStatesError
-from compiler.analysis.looking import Lookout, Spot
+from compiler.analysis.looking import Lookout, Spot, is_fine
 from compiler.analysis.memory import Deed, Memory
-from compiler.analysis.parts import NOTHING, Asked, Product, TooLargeError
+from compiler.analysis.parts import NOTHING, Asked, TooLargeError
+from compiler.analysis.products import Product
 from compiler.analysis.turns import LIMIT, after, next_round
 from compiler.analysis.unions import union
 from compiler.analysis.visits import Check
@@ -21,6 +23,8 @@ from compiler.analysis.world import World
 from compiler.model.protocol import Begin, Go, Part, Phrase, Step
 
 ROUNDS = 40
+MOVES = (Begin, Go)
+"""Phrases after which the wearer is elsewhere."""
 TOGETHER = 8
 """Products at one step that are held beside one another."""
 EFFORT = 50_000
@@ -52,6 +56,8 @@ class Exploration:
         self._most = self.memory.store.effort + EFFORT
         self._inside: tuple[tuple[str, str], ...] = ()
         self._deeds: dict[int, Deed] = {}
+        self._walked: dict[tuple[int, str], list[Product]] = {}
+        """Sets met before a step that is in no fork, by step and area, in all rounds."""
 
     @property
     def hits(self) -> list[Hit]:
@@ -83,11 +89,17 @@ class Exploration:
         for part in self.world.protocol.parts:
             reached = self._phrase(reached, part, None, part.begin)
             reached = self._steps(reached, part, part.steps)
+            if not reached:
+                break
             self._look(reached, part, None, None)
         return reached
 
     def _steps(self, reached: Situations, part: Part, steps: tuple[Step, ...]) -> Situations:
         for step in steps:
+            if not self._inside:
+                reached = self._not_walked(reached, step)
+            if not reached:
+                break
             for phrase in step.phrases:
                 reached = self._phrase(reached, part, step, phrase)
             if step.fork:
@@ -95,6 +107,20 @@ class Exploration:
                 if sum(map(len, reached.values())) > TOGETHER:
                     raise TooManyStatesError(part, step)
         return reached
+
+    def _not_walked(self, reached: Situations, step: Step) -> Situations:
+        """What is reached without the sets from which the rest of a round was walked before.
+
+        Later rounds soon meet these again: what was kept is on, as clean as a fresh one.
+        """
+        fresh: Situations = {}
+        for area, products in reached.items():
+            walked = self._walked.setdefault((id(step), area), [])
+            new = [p for p in products if not any(map(p.holds_the_same, walked))]
+            walked += new
+            if new:
+                fresh[area] = new
+        return fresh
 
     def _fork(self, reached: Situations, part: Part, step: Step) -> Situations:
         assert step.fork
@@ -134,11 +160,12 @@ class Exploration:
         self, reached: Situations, part: Part, step: Step | None, phrase: Phrase
     ) -> Situations:
         deed = self._look(reached, part, step, phrase)
+        arriving = self._arriving(phrase)
         onward: Situations = {}
         try:
             for area, products in reached.items():
                 done = [after(self.cells, p, deed, area, phrase) for p in products]
-                onward.setdefault(self._area_after(area, phrase), []).extend(done)
+                onward.setdefault(arriving or area, []).extend(done)
         except TooLargeError:
             raise TooManyStatesError(part, step) from None
         if self.memory.store.effort > self._most:
@@ -147,9 +174,10 @@ class Exploration:
             onward = {a: _united(products, NOTHING) for a, products in onward.items()}
         return _alone(onward)
 
-    def _area_after(self, area: str, phrase: Phrase) -> str:
-        moves = isinstance(phrase, Begin | Go) and phrase.area in self.world.clinic.areas
-        return phrase.area if moves and isinstance(phrase, Begin | Go) else area
+    def _arriving(self, phrase: Phrase) -> str:
+        """The area where the wearer is afterwards; nothing for the same as before."""
+        moves = isinstance(phrase, MOVES) and phrase.area in self.world.clinic.areas
+        return phrase.area if moves and isinstance(phrase, MOVES) else ""
 
     def _look(
         self, reached: Situations, part: Part, step: Step | None, phrase: Phrase | None
@@ -158,9 +186,10 @@ class Exploration:
         deed = self._deed(part, phrase)
         try:
             for area, products in reached.items():
-                spot = Spot(part, step, phrase, area, self.round, self._inside)
                 for product in products:
-                    self.lookout.look(product, deed, spot)
+                    if not is_fine(product, deed, area):
+                        spot = Spot(part, step, phrase, area, self.round, self._inside)
+                        self.lookout.look(product, deed, spot)
         except TooLargeError:
             raise TooManyStatesError(part, step) from None
         return deed
@@ -176,11 +205,10 @@ class Exploration:
 
 def _alone(reached: Situations) -> Situations:
     """A set that has no other beside it depends on no answer as a whole."""
-    if sum(map(len, reached.values())) != 1:
+    if len(reached) != 1 or not all(len(p) == 1 and p[0].given for p in reached.values()):
         return reached
     return {
-        area: [Product(p.home, p.store) if p.given else p for p in products]
-        for area, products in reached.items()
+        area: [Product(p.home, p.store) for p in products] for area, products in reached.items()
     }
 
 

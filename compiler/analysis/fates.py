@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from compiler.analysis.cells import Cells
 from compiler.analysis.explore import Exploration, Situations
-from compiler.analysis.parts import Product
+from compiler.analysis.products import Product
 from compiler.analysis.state import Contamination, ItemState, Where
 from compiler.analysis.turns import LIMIT
 from compiler.analysis.world import World

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from compiler.analysis.cells import Cells
 from compiler.analysis.hits import Glance, Hit
 from compiler.analysis.memory import Deed, Look, Memory
-from compiler.analysis.parts import Product, Values, shared
+from compiler.analysis.parts import Values, shared
+from compiler.analysis.products import Product
 from compiler.analysis.state import NONE, ItemState, Where
 from compiler.analysis.turns import LIMIT
 from compiler.analysis.visits import Check, Possible, Sight, Trail, Visit
@@ -59,12 +60,10 @@ class Lookout:
         look = deed.looks.get((spot.area, marks))
         if look is None:
             look = deed.looks[spot.area, marks] = self._looks(deed, spot, marks)
-        home = product.home
-        touched = tuple([home[v] for v in look.reads])
-        if touched in look.fine:
-            return
         # every glance is taken, also after one that found something
         struck = [self._see(product, glance, spot) for glance in look.glances]
+        home = product.home
+        touched = tuple([home[v] for v in look.reads])
         if not any(struck) and shared(touched):
             look.fine.add(touched)
 
@@ -160,6 +159,15 @@ class Lookout:
             elif known.round == spot.round and not asked <= known.asked | known.also:
                 also = known.also | (asked - known.asked)
                 self.hits[slug, message, place] = replace(known, also=also)
+
+
+def is_fine(product: Product, deed: Deed, area: str) -> bool:
+    """Whether it is remembered that no check finds anything in a set before a deed."""
+    look = deed.looks.get((area, product.marks & deed.seen))
+    if look is None:
+        return False
+    home = product.home
+    return tuple([home[v] for v in look.reads]) in look.fine
 
 
 def _is_not_worn(item: ItemState) -> bool:

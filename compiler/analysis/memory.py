@@ -35,8 +35,8 @@ class Piece:
     """All that it reads or changes."""
     values: dict[Values, Values]
     """What became of values."""
-    known: dict[Parts, Parts] = field(default_factory=dict)
-    """The parts that take the place of others, by the parts read."""
+    known: dict[Parts, tuple[Parts, bool]] = field(default_factory=dict)
+    """The parts that take the place of those read, and whether they have the same marks."""
 
 
 @dataclass(slots=True, eq=False)

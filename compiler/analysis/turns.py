@@ -5,7 +5,8 @@ from __future__ import annotations
 from compiler.analysis.cells import Cells
 from compiler.analysis.effects import Effect, effects
 from compiler.analysis.memory import Deed, Memory, Parts, Piece
-from compiler.analysis.parts import Part, Product, Values, shared
+from compiler.analysis.parts import Part, Values, marks_of, shared
+from compiler.analysis.products import Product
 from compiler.analysis.state import Where
 from compiler.analysis.visits import Possible
 from compiler.model.protocol import Phrase
@@ -29,11 +30,11 @@ def after(cells: Cells, product: Product, deed: Deed, area: str, phrase: Phrase)
     for piece in turn:
         home = product.home
         touched = tuple([home[v] for v in piece.variables])
-        come = piece.known.get(touched)
-        if come is None:
+        known = piece.known.get(touched)
+        if known is None:
             product = _worked_out(cells, product, piece, touched, area, phrase)
-        elif come:
-            product = product.replaced(come)
+        elif known[0]:
+            product = product.replaced(known[0], marked_alike=known[1])
     return product
 
 
@@ -55,7 +56,8 @@ def _worked_out(
     affected = {v for part in touched for v in part.variables}
     come = tuple(dict.fromkeys([now[v] for v in sorted(affected) if now[v] is not was[v]]))
     if shared(touched) and shared(come):
-        piece.known[touched] = come
+        gone = {was[v] for part in come for v in part.variables}
+        piece.known[touched] = come, marks_of(gone) == marks_of(come)
     return done
 
 

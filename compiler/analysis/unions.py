@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from compiler.analysis.parts import Asked, Part, Product, merged, size_of
+from compiler.analysis.parts import Asked, Part, merged, size_of
+from compiler.analysis.products import Product
 
 
 def union(one: Product, other: Product, asked: Asked, limit: int) -> list[Product]:

@@ -102,6 +102,7 @@ class Ways:
         self.choices = _choices(world)
         self._left = WALKS
         self._visits: dict[tuple[object, ...], dict[tuple[int, int], list[Visit]]] = {}
+        self._came_up: dict[tuple[object, ...], set[Question]] = {}
 
     def visits(self, given: Given, hit: Hit) -> list[Visit]:
         """The visits of a hit's phrase, or of its part's end, in its round.
@@ -122,6 +123,8 @@ class Ways:
                     break
                 place = walk.round, id(visit.phrase or visit.part)
                 visits.setdefault(place, []).append(visit)
+            else:
+                self._came_up[key] = walk.asked
             if len(self._visits) >= REMEMBERED:
                 self._visits.pop(next(iter(self._visits)))
             self._visits[key] = visits
@@ -129,10 +132,13 @@ class Ways:
 
     def asked(self, given: Given, hit: Hit) -> set[Question]:
         """The questions that come up on a way up to the end of a hit's round."""
-        walk = way(self.world, given)
-        for _ in walk.visits(hit.round):
-            pass
-        return walk.asked
+        key = (hit.round, *given.items())
+        if key not in self._came_up:
+            walk = way(self.world, given)
+            for _ in walk.visits(hit.round):
+                pass
+            self._came_up[key] = walk.asked
+        return self._came_up[key]
 
 
 def witnessed(ways: Ways, hit: Hit) -> Finding | None:

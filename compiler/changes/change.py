@@ -48,6 +48,8 @@ PAIRS: tuple[tuple[Group, str, str], ...] = (
     (Group.ADMINISTRATION, "language added", "language dropped"),
     (Group.ADMINISTRATION, "translation added", "translation dropped"),
     (Group.ADMINISTRATION, "standing answer added", "standing answer dropped"),
+    (Group.ADMINISTRATION, "sign-off added", "sign-off dropped"),
+    (Group.ADMINISTRATION, "approval now valid", "approval now void"),
 )
 """Kinds that are each other's reverse."""
 SINGLES: tuple[tuple[Group, str], ...] = (

@@ -12,6 +12,7 @@ from compiler.changes.likeness import texts_alike
 from compiler.changes.placed import text_of_protocol
 from compiler.changes.protocol import changed_protocol
 from compiler.changes.sides import Side
+from compiler.changes.signed import changed_sign_offs
 from compiler.changes.telling import number_of
 from compiler.changes.translations import changed_translations
 from compiler.model.protocol import Protocol, every_step
@@ -38,6 +39,7 @@ def changed(old: Side, new: Side) -> list[Change]:
         elif after and after.name not in old.there:
             changes += [_whole(after, dropped=False), *judging.came(after)]
     changes += judging.shared()
+    changes += changed_sign_offs(old.signatures, new.signatures)
     return in_telling_order(changes)
 
 

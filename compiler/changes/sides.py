@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compiler.changes.change import Change
+from compiler.changes.signed import Signatures
 from compiler.changes.translations import Catalogues
 from compiler.findings import Finding
 from compiler.model.clinic import Clinic
@@ -30,6 +31,7 @@ class Side:
     """Judges its translation into one language; likewise."""
     there: frozenset[str] = frozenset()
     """Names of protocols that there are, whether they could be built or not."""
+    signatures: Signatures = field(default_factory=Signatures)
 
     @property
     def foreign(self) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from compiler.content import Content, content_of
 from compiler.editions import register
+from compiler.editions.ground import prepared, refuse_others
 from compiler.editions.making import Ingredients, record_of, write_files
 from compiler.editions.pages import EditionPage, Past
 from compiler.editions.record import EditionRecord, off_the_walls, read_record
@@ -28,7 +29,8 @@ from compiler.findings import Finding, must_fix
 from compiler.pipeline import ProtocolSet, in_language, open_set
 from compiler.printing import print_sheets, tasks_of
 from compiler.storage import protocols_in, write_whole
-from compiler.task import Sheet, Task, Wish
+from compiler.task import Sheet, Task
+from compiler.wish import Wish
 
 Printer = Callable[[Iterable[Task], Path], Iterator[Sheet]]
 """Makes sheets in a folder, as `printing.print_sheets` does."""
@@ -72,15 +74,16 @@ def publish(
 
     Raises:
         RefusedError: it is not valid, not signed or not complete; with all reasons.
-        UnreadableSourceError: the folder of editions is damaged, or somebody else is at it.
+        UnreadableSourceError: the folder is not one for editions, or damaged, or somebody else
+            is at it.
         OSError: something cannot be written; the edition before still stands, whole.
     """
+    refuse_others(order.into, protocol_set)
     languages = order.languages or _all_languages(protocol_set)
     findings, signed = _ready(protocol_set, order, languages)
     content = content_of(protocol_set.sources, languages, order.theme)
     editions = Editions(order.into)
-    order.into.mkdir(parents=True, exist_ok=True)
-    with locked(order.into):
+    with prepared(order.into), locked(order.into):
         current = editions.current()
         before = read_record(editions.record(current)) if current else None
         if before and before.content == content.hash:

@@ -7,8 +7,10 @@ which may grow to fill a page.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Protocol
 
 BROKEN = 0.9
@@ -38,17 +40,36 @@ class Text:
 
     runs: tuple[Run, ...]
     _heights: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
+    _rooms: list[float] = field(default_factory=list, repr=False, compare=False)
+    """The widths asked before at which no word is broken, in order."""
 
     def height(self, width: float, air: float = 0.0) -> float:
         """The lines, each as tall as the tallest text in it."""
         del air
         # Rounded down, so that a remembered answer is never for a wider column.
         room = int(width * 100) / 100
-        if room not in self._heights:
-            self._heights[room] = sum(self.lines(room))
-        return self._heights[room]
+        height = self._heights.get(room)
+        if height is None:
+            height = self._heights[room] = self._between(room)
+        return height
 
-    @property
+    def _between(self, room: float) -> float:
+        """The height at a width that was not asked before.
+
+        A wider column never takes more lines, as long as no word is broken and all lines are
+        alike: what is known to be the same for a narrower and a wider one is so between them.
+        """
+        if len(self.runs) != 1 or room < self.widest:
+            return sum(self.lines(room))
+        at = bisect_left(self._rooms, room)
+        if 0 < at < len(self._rooms):
+            narrower, wider = (self._heights[r] for r in self._rooms[at - 1 : at + 1])
+            if narrower == wider:
+                return narrower
+        self._rooms.insert(at, room)
+        return sum(self.lines(room))
+
+    @cached_property
     def widest(self) -> float:
         """The width of its widest word: a narrower column would break it."""
         return max((wide for run in self.runs for wide, _ in run.words), default=0.0)

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import uharfbuzz as harfbuzz
 
+from compiler.layout.font_folders import DEBIAN, usual_folders
+
 CORE, CJK = "fonts-noto-core", "fonts-noto-cjk"
 """The Debian packages."""
-DEBIAN = (Path("/usr/share/fonts/truetype/noto"), Path("/usr/share/fonts/opentype/noto"))
-"""Where those packages put their files; looked through before the other folders."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,28 +121,9 @@ def _index_in(place: Path, family: str) -> int | None:
 def _installed() -> dict[str, tuple[Path, ...]]:
     """All files in the usual font folders, by name; walked once a run, in a fixed order."""
     found: dict[str, tuple[Path, ...]] = {}
-    for folder in _usual_folders():
+    for folder in usual_folders():
         for here, below, names in os.walk(folder):
             below.sort()
             for name in sorted(names):
                 found[name] = (*found.get(name, ()), Path(here, name))
     return found
-
-
-def font_folders() -> tuple[Path, ...]:
-    """Where the packages' fonts lie: what is there decides how sheets look."""
-    return tuple(folder for folder in DEBIAN if folder.is_dir()) or tuple(_usual_folders())
-
-
-def _usual_folders() -> Iterator[Path]:
-    """Where Linux, macOS and Windows keep fonts."""
-    yield from (
-        Path("/usr/local/share/fonts"),
-        Path("/usr/share/fonts"),
-        Path("/Library/Fonts"),
-    )
-    home = Path.home()
-    yield from (home / ".local/share/fonts", home / ".fonts", home / "Library/Fonts")
-    for variable, below in (("WINDIR", "Fonts"), ("LOCALAPPDATA", "Microsoft/Windows/Fonts")):
-        if value := os.environ.get(variable):
-            yield Path(value, below)

@@ -19,6 +19,13 @@ AIM = 22
 MOST = 45
 """Minutes of arc above which words stop being read at a glance."""
 
+LEAST_POINTS = 10.5
+"""The smallest type for text read in the hand; common practice, no source."""
+LEAST_DISTANCE = 0.4
+"""Metres: older eyes read a list in the hand from no nearer; common practice, no source."""
+POINT = 25.4 / 72
+"""Millimetres."""
+
 
 def required_height(distance: float, minutes: float = FLOOR) -> float:
     """Millimetres a letter needs to span `minutes` of arc at `distance` metres: 2·d·tan(θ/2).
@@ -41,3 +48,12 @@ def angle(height: float, distance: float) -> float:
     20.0
     """
     return 2 * degrees(atan(height / (2000 * distance))) * 60
+
+
+def type_size(distance: float, letter: float) -> float:
+    """Millimetres of type for sheets in the hand, read from `distance` metres.
+
+    `letter` is the height of a letter as a share of the size. Never below the usual in print.
+    """
+    height = required_height(max(distance, LEAST_DISTANCE), AIM)
+    return max(height / letter, LEAST_POINTS * POINT)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.wording.messages import Message
-from compiler.wording.negation import loses_a_negation
+from compiler.wording.negation import prohibitions
 from compiler.wording.numbers import folded, numbers
 from compiler.wording.portable import Entry
 from compiler.wording.units import units
@@ -27,7 +27,7 @@ TRANSLATION_CHANGES_A_UNIT = Rule(
 TRANSLATION_LOSES_A_NEGATION = Rule(
     "translation-loses-a-negation",
     Level.MUST,
-    "The source text forbids something, and the translation has no word that forbids.",
+    "The source text forbids something, and the translation has too few words that forbid.",
     waivable=False,
 )
 TRANSLATION_UNTRANSLATED = Rule(
@@ -68,11 +68,18 @@ def compared(
             source,
             remedy="give the time in the unit of the source text",
         )
-    if loses_a_negation(message.text, written_in, entry.text, language):
+    asked, kept = prohibitions(message.text, written_in, entry.text, language)
+    if kept < asked:
         yield Finding(
             TRANSLATION_LOSES_A_NEGATION,
-            f"The translation of {shown} forbids nothing.",
-            Mark(entry.at, "no word that says no"),
+            f"The translation of {shown} "
+            + ("says no less often than the source text." if kept else "forbids nothing."),
+            Mark(
+                entry.at,
+                f"words that say no: {kept}; needed: {asked}"
+                if kept
+                else "no word that says no",
+            ),
             source,
             remedy="say in the translation what must not be done",
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from compiler.findings import Finding, Level, Mark, Rule
@@ -59,6 +59,8 @@ class SignOff:
     """SHA-256 of the content's manifest, in hexadecimal digits."""
     proof: Proof = Proof.NONE
     remark: str = ""
+    at: Span | None = field(default=None, compare=False, repr=False)
+    """Its line in the file that it was read from."""
 
     @property
     def line(self) -> str:
@@ -103,7 +105,7 @@ def read_sign_offs(source: Source) -> tuple[tuple[SignOff, ...], list[Finding]]:
             break
         sign_off, wrong = _read_line(line)
         if sign_off:
-            signed.append(sign_off)
+            signed.append(replace(sign_off, at=at))
         else:
             what = f"has a line that is no sign-off: {wrong}"
             findings.append(_broken(at, what, "this line"))

@@ -22,7 +22,7 @@ def messages(protocol: Protocol) -> Iterator[Message]:
 
 
 def clinic_messages(clinic: Clinic, kit: Kit | None = None) -> Iterator[Message]:
-    """The clinic's texts that sheets print: contact, areas, places; with the kit, items too."""
+    """What sheets print of the clinic: contact, areas, places, agents; with the kit, items."""
     found: list[Message] = []
     reworded_clinic(clinic, _collector(found))
     if kit:
@@ -54,6 +54,12 @@ def reworded_clinic(clinic: Clinic, say: Say) -> Clinic:
                 place, name=_said(say, Message("place", place.name, place.at, "Places"))
             )
             for key, place in clinic.places.items()
+        },
+        agents={
+            key: replace(
+                agent, name=_said(say, Message("agent", agent.name, agent.at, "Agents"))
+            )
+            for key, agent in clinic.agents.items()
         },
     )
 

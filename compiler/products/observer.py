@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 from compiler.layout.fonts import Faces, faces_for
-from compiler.layout.legibility import reading_distance
+from compiler.layout.legibility import reading_distance, type_size
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
 from compiler.products.html import fill, qr_address, with_values
@@ -17,7 +17,6 @@ from compiler.products.sheet import Order
 from compiler.products.sheet_rules import font_findings
 from compiler.products.steps_listing import StepList, nothing_listed, step_list
 from compiler.products.steps_margins import Margins
-from compiler.products.steps_sheet import type_size
 from compiler.products.theme import Theme, theme_named
 from compiler.products.typesetting import taller
 
@@ -25,7 +24,7 @@ FIELDS = ("Date", "Room", "Wearer", "Observer", "Start", "End")
 """What is filled in at the head of each part."""
 COLUMNS = ("Step", "Done", "Time", "Initials", "Breach and site", "Note")
 CONFIRM = "Confirm before the next step"
-BREACH = "If you see a breach, say stop at once. Follow your facility's policy."
+BREACH = "If you see a breach, say {stop} at once. Follow your facility's policy."
 SPOKEN = ("Observer sheet", *FIELDS, *COLUMNS, CONFIRM, BREACH, "Signature", "Page size")
 """Fixed words that this file asks the catalogue for."""
 
@@ -75,6 +74,7 @@ class TickSheet:
     def document(self) -> Document:
         """The words and the style."""
         said, say = self.listed.sheet, self.order.words.say
+        stop = self.order.words.quote(say("stop"))
         margins = Margins(said, self.order.words, self.theme, self.paper, self.faces, self.base)
         where = (f"{p.title}{s.area}" for p in self.listed.parts for s in p.stretches)
         html = fill(
@@ -89,7 +89,7 @@ class TickSheet:
                 "fields": [say(field) for field in FIELDS],
                 "columns": [say(column) for column in COLUMNS],
                 "confirm": say(CONFIRM),
-                "breach": say(BREACH),
+                "breach": say(BREACH, stop=stop),
                 "signature": say("Signature"),
                 "size": f"{say('Page size')}: {self.paper.name}",
                 "qr": qr_address(self.order.link),

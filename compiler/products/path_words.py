@@ -17,7 +17,6 @@ SPOKEN = (
     "before {number}",
     "Go on with {number}",
     "Go on with the hand hygiene before {number}",
-    "or",
 )
 """Fixed words that this file asks the catalogue for."""
 WORST_FIRST = (Zone.CONTAMINATED, Zone.TRANSITION, Zone.CLEAN)
@@ -36,11 +35,10 @@ class Ground:
 
 def ground(stretch: Stretch, words: Words) -> Ground:
     """The area of a stretch, or the areas that it may be."""
-    between = f" {words.say('or')} "
     return Ground(
         zone=min((area.zone for area in stretch.areas), key=WORST_FIRST.index),
-        name=between.join(area.name for area in stretch.areas),
-        kind=between.join(dict.fromkeys(words.say(_kind(area)) for area in stretch.areas)),
+        name=words.one_of([area.name for area in stretch.areas]),
+        kind=words.one_of(list(dict.fromkeys(words.say(_kind(a)) for a in stretch.areas))),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from compiler.layout.fitting import Frame, Stack, Text, balanced
 from compiler.products.poster_pieces import Measures, Piece, RowPiece, Shown
@@ -22,7 +23,7 @@ LABEL_PADDING = 0.3
 DOOR = 1.5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WayPiece:
     """One answer in its frame, with the steps it leads to."""
 
@@ -38,7 +39,7 @@ class WayPiece:
         steps = sum(each.height(inner, air) for each in self.stretches)
         return head.height(inner, air) + 2 * EDGE + (EDGE if steps else 0.0) + steps
 
-    @property
+    @cached_property
     def least(self) -> float:
         """The width below which a word of a lead would be broken."""
         rows = [r for s in self.stretches for r in s.stops if isinstance(r, RowPiece)]

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from compiler.layout.fonts import Faces, faces_for
+from compiler.layout.legibility import type_size
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
 from compiler.model.protocol import every_step
@@ -19,7 +20,6 @@ from compiler.products.pictograms import PICTOGRAMS, mirrored, pictogram_for
 from compiler.products.sheet import CAUTION, Imprint, Order, imprint
 from compiler.products.sheet_rules import font_findings
 from compiler.products.steps_margins import Margins
-from compiler.products.steps_sheet import type_size
 from compiler.products.theme import Theme, theme_named
 from compiler.products.typesetting import taller
 from compiler.wording.catalogue import read_catalogue
@@ -94,14 +94,23 @@ class ReviewSheet:
         return type_size(self.order.clinic.reading.card, letter_height(self.faces))
 
     @property
+    def said(self) -> Imprint:
+        """Heading and footer; what all sheets share is of no one protocol and edition."""
+        said = imprint(self.source)
+        if not self.shared:
+            return said
+        return replace(
+            said, title=said.clinic, about="", edition="", valid_from="", review_by=""
+        )
+
+    @property
     def count(self) -> int:
         """How many texts there are to judge."""
         return sum(len(pairs) for _, pairs in self._groups())
 
     def document(self) -> Document:
         """The words and the style."""
-        say = self.source.words.say
-        said = imprint(self.source)
+        say, said = self.source.words.say, self.said
         margins = Margins(
             said, self.source.words, self.theme, self.paper, self.faces, self.base
         )
@@ -122,9 +131,8 @@ class ReviewSheet:
                 "turned": {name for name in PICTOGRAMS if turned and mirrored(name)},
             },
         )
-        return Document(
-            self.order, self.theme, self.faces, html, self._css(margins), margins.letters()
-        )
+        css, title = self._css(margins), said.title if self.shared else ""
+        return Document(self.order, self.theme, self.faces, html, css, margins.letters(), title)
 
     def _notices(self, said: Imprint) -> list[str]:
         """The caution in both languages, so that nobody takes this for an instruction."""

@@ -11,6 +11,7 @@ from urllib.parse import quote
 
 from compiler.layout.contrast import grey_of
 from compiler.layout.fonts import Faces, faces_for
+from compiler.layout.legibility import type_size
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
 from compiler.products.html import fill, with_values
@@ -20,7 +21,6 @@ from compiler.products.pictograms import PICTOGRAMS, meaning, mirrored
 from compiler.products.sheet import Imprint, Order, imprint
 from compiler.products.sheet_rules import font_findings
 from compiler.products.steps_margins import Margins
-from compiler.products.steps_sheet import type_size
 from compiler.products.theme import Theme, theme_named
 from compiler.products.typesetting import taller
 

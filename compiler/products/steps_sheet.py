@@ -7,7 +7,7 @@ from functools import cached_property
 from math import atan2, degrees
 
 from compiler.layout.fonts import Faces
-from compiler.layout.legibility import AIM, required_height
+from compiler.layout.legibility import type_size
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, desk_paper, paper_named
 from compiler.products.html import fill, pictogram_rules, qr_address, with_values
@@ -29,13 +29,8 @@ from compiler.products.typesetting import BOLD, REGULAR, Typesetter, scale_for, 
 
 SPOKEN = ("Page size",)
 """Fixed words that this file asks the catalogue for."""
-LEAST_POINTS = 10.5
-"""The smallest type for text read in the hand; common practice, no source."""
-LEAST_DISTANCE = 0.4
-"""Metres: older eyes read a list in the hand from no nearer; common practice, no source."""
 MOST_BESIDE = 6
 """Stops in an answer, up to which answers stand side by side."""
-POINT = 25.4 / 72
 
 
 class StepsSheet:
@@ -160,15 +155,6 @@ class StepsSheet:
         size = min(0.66 * diagonal / self._typesetter.width(word, 1.0, BOLD), diagonal / 5)
         angle = degrees(atan2(down, across))
         return f"font-size: {size:.3f}rem; transform: rotate(-{angle:.1f}deg)"
-
-
-def type_size(distance: float, letter: float) -> float:
-    """Millimetres of type for details read from `distance` metres.
-
-    `letter` is the height of a letter as a share of the size. Never below the usual in print.
-    """
-    height = required_height(max(distance, LEAST_DISTANCE), AIM)
-    return max(height / letter, LEAST_POINTS * POINT)
 
 
 def _short(fork: ListedFork) -> bool:

@@ -75,6 +75,9 @@ def tags(orders: tuple[Order, ...]) -> Outcome:
         if size <= least:
             return Outcome(findings=(_overfull(order, over),), layouts=layouts)
         size *= STEP
+    roomy = typeset.laid(sheet.css(size, sheet.spare(laid)))
+    if not roomy.obstacles and not _over(roomy, order.clinic.labels):
+        laid = roomy
     pdf, blocked = typeset.written(laid)
     if blocked:
         return Outcome(findings=blocked, layouts=layouts)
@@ -84,7 +87,7 @@ def tags(orders: tuple[Order, ...]) -> Outcome:
         f"{sheet.paper.name}, {labels.across} by {labels.down} labels of "
         f"{labels.width:g} x {labels.height:g} mm, words to {far:.2f} m"
     )
-    return Outcome({"pdf": pdf}, told, layouts=layouts)
+    return Outcome({"pdf": pdf}, told, layouts=layouts + 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,32 +154,47 @@ class TagSheet:
             facts.append(words.say("At most {number} wearings", number=item.at_most))
         if item.rest >= DAY:
             facts.append(words.say("Rest: {days}", days=words.days(item.rest // DAY)))
-        # agents are named by the clinic in its own language only
-        if item.disinfect_with in clinic.agents and words.tag == clinic.languages[0]:
+        if item.disinfect_with in clinic.agents:
             facts.append(
                 words.say("Wipe: {agent}", agent=clinic.agents[item.disinfect_with].name)
             )
         if place in clinic.places:
             facts.append(words.say("Keep: {place}", place=clinic.places[place].name))
-        boxes = range(1, item.at_most + 1) if item.at_most <= MOST_BOXES else range(0)
-        numbers = [words.number(n) for n in boxes]
         return {
             "name": item.name,
             "sign": self._sign(item),
             "facts": facts,
-            "counted": [numbers[i : i + A_ROW] for i in range(0, len(numbers), A_ROW)],
+            "counted": self._counted(item),
             "rests": item.rest > 0,
         }
+
+    def _counted(self, item: Item) -> list[list[str]]:
+        """The numbers of the wearings, a row of boxes each."""
+        boxes = range(1, item.at_most + 1) if item.at_most <= MOST_BOXES else range(0)
+        numbers = [self.order.words.number(n) for n in boxes]
+        return [numbers[i : i + A_ROW] for i in range(0, len(numbers), A_ROW)]
 
     def _sign(self, item: Item) -> str:
         name = f"{item.kind.value.replace(' ', '-')}-on"
         return name if name in PICTOGRAMS else "hook"
 
-    def css(self, size: float) -> Sequence[str]:
-        """The style, in type of `size` millimetres; only its last sheet depends on that."""
+    def spare(self, laid: Laid) -> float:
+        """Millimetres by which each row to write in can grow on the fullest label."""
+        fullest = max((box.height for box in _labels(laid)), default=0.0)
+        rows = [1 + len(self._counted(item)) * (1 + (item.rest > 0)) for item, _ in self.items]
+        most = self.theme.number("tags/roomy") - self.theme.number("tags/box")
+        return max(0.0, min((self.order.clinic.labels.height - fullest) / max(rows), most))
+
+    def css(self, size: float, more: float = 0.0) -> Sequence[str]:
+        """The style, in type of `size` millimetres; only its last sheet depends on that.
+
+        Lines and boxes to write in are `more` millimetres taller than the least.
+        """
         css = self.theme.css("tags.css")
         labels, of = self.order.clinic.labels, self.theme.number
         line = of("tags/line") * taller(self.theme, self.order.words.tag)
+        writing = min(of("tags/writing"), LINE_SHARE * labels.height)
+        box = min(of("tags/box"), BOX_SHARE * labels.height)
         values: dict[str, str | float] = {
             **self.theme.colours,
             "family": self.faces.families,
@@ -187,8 +205,6 @@ class TagSheet:
             "padding": f"{of('tags/padding')}mm",
             "between columns": f"{labels.between_columns}mm",
             "between rows": f"{labels.between_rows}mm",
-            "line": f"{min(of('tags/writing'), LINE_SHARE * labels.height):.2f}mm",
-            "box": f"{min(of('tags/box'), BOX_SHARE * labels.height):.2f}mm",
             "sign": f"{of('tags/sign')}mm",
             "sign column": f"{of('tags/sign') + 1.5}mm",
             "code": f"{of('tags/code')}mm",
@@ -198,6 +214,8 @@ class TagSheet:
             f"@page {{ size: {self.paper.width}mm {self.paper.height}mm; "
             f"margin: {labels.top}mm 0 0 0; }}\n"
             f"html {{ font-size: {size:.4f}mm; }}\n"
+            f".lines > p {{ height: {writing + more:.2f}mm; }}\n"
+            f".count td, .count th {{ height: {box + more:.2f}mm; }}\n"
             # labels lie where the paper has them, whichever way the language is read
             f".grid {{ margin-left: {labels.left}mm; width: {across}mm; }}\n"
         )

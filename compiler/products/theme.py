@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 
 from compiler.findings import Finding, UnreadableSourceError
+from compiler.own_files import themes_home
 from compiler.products.shelf import RefusedError, file_below
 from compiler.products.theme_files import file_findings
 from compiler.products.theme_settings import Settings, base_of, settings_of
@@ -125,16 +125,9 @@ def _text(folder: Path, name: str) -> str:
         raise UnreadableSourceError(f"{shown}: not UTF-8 text; save it as such") from None
 
 
-def home() -> Path:
-    """The folder of all themes: inside the installed package, or beside it in a checkout."""
-    package = Path(str(files("compiler")))
-    inside = package / "themes"
-    return inside if inside.is_dir() else package.parent / "themes"
-
-
 def theme_names() -> tuple[str, ...]:
     """The themes that come with the compiler."""
-    return tuple(sorted(path.parent.name for path in home().glob(f"*/{SETTINGS}")))
+    return tuple(sorted(path.parent.name for path in themes_home().glob(f"*/{SETTINGS}")))
 
 
 def theme_named(name: str = DEFAULT) -> Theme:
@@ -144,7 +137,7 @@ def theme_named(name: str = DEFAULT) -> Theme:
         UnreadableSourceError: there is none, or a file of it cannot be used at all.
     """
     if name in theme_names():
-        return _packaged(name, home())
+        return _packaged(name, themes_home())
     if (Path(name) / SETTINGS).is_file():
         return read_theme(Path(name))
     hint = advice(name, theme_names(), "theme")
@@ -166,19 +159,19 @@ def read_theme(folder: Path) -> Theme:
     """
     source = Source((folder / SETTINGS).as_posix(), _text(folder, SETTINGS))
     theme = theme_in(source, folder)
-    if folder.parent == home():
+    if folder.parent == themes_home():
         return theme
-    found = file_findings(folder, source, theme.colours, home() / DEFAULT)
+    found = file_findings(folder, source, theme.colours, themes_home() / DEFAULT)
     return Theme(theme.name, theme.folders, theme.settings, (*theme.findings, *found))
 
 
 def theme_in(source: Source, folder: Path) -> Theme:
     """The theme that a text of `theme.yaml` describes; its other files are not looked at."""
-    if folder == home() / DEFAULT:
+    if folder == themes_home() / DEFAULT:
         settings, findings = settings_of(source, {}, {})
         return Theme(DEFAULT, (folder,), settings, tuple(findings))
-    known = _packaged(DEFAULT, home())
+    known = _packaged(DEFAULT, themes_home())
     name, findings = base_of(source, DEFAULT, theme_names())
-    base = known if folder == home() / name else _packaged(name, home())
+    base = known if folder == themes_home() / name else _packaged(name, themes_home())
     settings, told = settings_of(source, known.settings, base.settings)
     return Theme(folder.name, (folder, *base.folders), settings, (*findings, *told))

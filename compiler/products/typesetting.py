@@ -9,7 +9,6 @@ from compiler.layout.fitting import Run, Text
 from compiler.layout.fonts import Faces, script_of
 from compiler.layout.shaping import Shaper
 from compiler.model.clinic import ReadingDistance
-from compiler.products.pdf import word_ends
 from compiler.products.theme import Theme
 
 REGULAR, BOLD = 400, 700
@@ -108,7 +107,14 @@ class Typesetter:
                     self._shaper.width(word, size, weight),
                     self._shaper.width(space, size, weight) if space else 0.0,
                 )
-                for word, space in pieces(text, self.language, word_ends)
+                for word, space in pieces(text, self.language, _word_ends)
             )
             self._runs[key] = Run(words, line)
         return self._runs[key]
+
+
+def _word_ends(word: str) -> frozenset[int]:
+    # loaded only for scripts without spaces: the engine takes longer to load than to be asked
+    from compiler.products.pdf import word_ends
+
+    return word_ends(word)

@@ -1,18 +1,14 @@
-"""How far each language is: coverage, review, reading level, and how far away it is legible."""
+"""How far each language is: coverage, review, reading level, and how far away it is read."""
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from compiler.layout.fonts import faces_for
 from compiler.pipeline import ProtocolSet, Version, in_language
-from compiler.products.poster_page import PosterPage
-from compiler.products.poster_report import PosterReport, report_on
-from compiler.products.sheet import Order
-from compiler.products.theme import theme_named
 from compiler.products.theme_choice import chosen
+from compiler.reviewing.legibility import Far, distances
 from compiler.rules.passages import passages
 from compiler.rules.wording_measures import NORMS
 from compiler.translating import Brought, brought_up_to_date
@@ -45,10 +41,8 @@ class Language:
     coverage: Coverage | None
     """Nothing for the language that it is written in."""
     reading: str
-    legible: bool
-    """Whether the poster is surely read from as far as the clinic asks, by estimate."""
-    reach: PosterReport | None
-    """How far that is, where it is worked out; nothing where it does not fit or has no font."""
+    sheets: tuple[Far | None, ...]
+    """How far away each sheet is read, in the order of `measured_kinds`."""
 
 
 def languages_of(
@@ -56,8 +50,8 @@ def languages_of(
 ) -> list[Language]:
     """Every language, or those wanted, the source first.
 
-    Distances are worked out for the source, for the languages wanted, and where a poster does
-    not surely meet what is asked: that takes ten times as long as to see that it does.
+    A poster's distances are worked out for the source, for the languages wanted, and where it
+    does not surely meet what is asked: that takes ten times as long as to see that it does.
     """
     assert protocol_set.clinic
     [protocol] = protocol_set.protocols
@@ -71,11 +65,9 @@ def languages_of(
         mine = [file for file in files if file.language == tag]
         coverage = _coverage(mine) if tag != protocol_set.clinic.languages[0] else None
         level = reading_level(version)
-        page = _page(version, theme)
-        fits = any(map(page.fitter.meets_the_floor, page.papers)) if page else False
-        figures = wanted or not found or not fits
-        reach = _reach(page, version) if page and figures else None
-        found.append(Language(tag, said.own_name, said.direction, coverage, level, fits, reach))
+        figures = bool(wanted) or not found
+        sheets = distances(version, theme, protocol_set.clinic.languages[0], figures)
+        found.append(Language(tag, said.own_name, said.direction, coverage, level, sheets))
     return found
 
 
@@ -108,40 +100,3 @@ def reading_level(version: Version) -> str:
     bound = "at most" if norm.grade else "at least"
     ending = ": harder than that" if hard else ""
     return f"{kind} {score:.1f} by {norm.name}; {bound} {norm.limit:g} is wanted{ending}"
-
-
-def _page(version: Version, theme: str) -> PosterPage | None:
-    """The poster, measured; nothing when a font or every part is missing."""
-    look, faces = theme_named(theme), faces_for(version.language)
-    if faces.obstacles:
-        return None
-    order = Order(
-        version.protocol,
-        version.clinic,
-        version.kit,
-        words(version.language),
-        code="0000 0000",
-        link=version.clinic.name,
-        reviewed=version.reviewed,
-        theme=theme,
-    )
-    page = PosterPage(order, look, faces)
-    return page if page.fitter.page.columns else None
-
-
-def _reach(page: PosterPage, version: Version) -> PosterReport | None:
-    """What the fitter estimates, without laying the poster out."""
-    plan = page.fitter.best(page.papers)
-    return report_on(plan, page.scale, page.letter, version.clinic.reading, 0) if plan else None
-
-
-def short_of(language: Language) -> Iterator[str]:
-    """Which of its texts are estimated to be read from no further than less than was asked."""
-    if language.reach:
-        for name, reach in (
-            ("leads", language.reach.leads),
-            ("details", language.reach.details),
-        ):
-            # to the centimetre, as it is shown: the fitter stops just at what is asked
-            if round(reach.far, 2) < reach.asked:
-                yield name

@@ -15,6 +15,8 @@ from compiler.model.protocol import Protocol
 from compiler.pipeline import ProtocolSet, validated
 from compiler.reviewing.branches import branches
 from compiler.reviewing.languages import Language, languages_of
+from compiler.reviewing.legibility import measured_kinds
+from compiler.reviewing.signed import Signed, signed_of
 from compiler.reviewing.strips import Column, Drawn, drawn
 from compiler.rules.sources import citations
 
@@ -36,12 +38,20 @@ class Report:
     languages: tuple[Language, ...]
     changes: Comparison | None
     """Since an older version; nothing when none was named."""
+    signed: Signed
+    """The sign-offs of the set that it is in."""
 
     @property
     def sources(self) -> list[tuple[str, list[str]]]:
         """What the rules of its findings rest on; each rule once."""
         rules = {finding.rule.slug: finding.rule for finding in self.findings}
         return [(slug, citations(rules[slug].cites)) for slug in sorted(rules)]
+
+    @property
+    def measured(self) -> list[tuple[str, str, float]]:
+        """Each kind of sheet, the words measured on it, and metres asked."""
+        assert self.protocol_set.clinic
+        return measured_kinds(self.protocol_set.clinic, self.protocol)
 
     @property
     def usual(self) -> frozenset[Column]:
@@ -91,4 +101,5 @@ def report_of(
         blocked,
         tuple(languages_of(protocol_set, folder, tuple(wanted))),
         changes,
+        signed_of(protocol_set, on),
     )

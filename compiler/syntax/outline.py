@@ -155,9 +155,9 @@ class _Sketch:
     def _item(self, match: re.Match[str], at: Line, place: int, left: bool) -> None:
         number, mark = match["number"], match["marker"][-1]
         indent = match.end("indent")
-        if not left and self.quotation is not None:
-            raise _Unusual
-        if not left and self.paragraph is not None and number and int(number) != 1:
+        # a list that begins below a paragraph or a quote, and with another number than one
+        words = self.paragraph or self.quotation
+        if not left and words is not None and number and int(number) != 1:
             raise _Unusual
         blocks = self.stack[-1][1]
         last = blocks[-1] if blocks else None

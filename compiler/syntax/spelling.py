@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 from difflib import SequenceMatcher, get_close_matches
+from functools import lru_cache
 
 RESERVED = ("in", "on", "from", "by", "with", "and", "to")
 """Words that join the parts of a phrase, and so cannot be part of a name."""
@@ -19,6 +20,7 @@ def folded(text: str) -> str:
     return " ".join(text.split())
 
 
+@lru_cache(maxsize=1_024)
 def alike(name: str) -> str:
     """What two spellings of one name have in common: case and spacing do not matter.
 

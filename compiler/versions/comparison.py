@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import PurePosixPath
 
 from compiler.catalogue import check
 from compiler.changes.compare import changed
 from compiler.changes.judging import ground, names
 from compiler.changes.sides import Comparison, NotBuilt, Side
-from compiler.findings import Finding
+from compiler.changes.signed import Signatures
+from compiler.findings import Finding, UnreadableSourceError
 from compiler.model.protocol import Protocol
-from compiler.pipeline import ProtocolSet, in_language, read_texts
+from compiler.model.sign_offs import SignOff, read_sign_offs
+from compiler.pipeline import ProtocolSet, covers, in_language, read_texts
 from compiler.source import Source
-from compiler.storage import CLINIC, KIT
+from compiler.storage import CLINIC, KIT, SIGN_OFFS
 from compiler.versions.given import Given
 
 Sources = dict[str, Source]
@@ -99,7 +103,24 @@ def _side(read: ProtocolSet, given: Given) -> Side:
         proved=proved,
         spoken=spoken,
         there=frozenset(n.removesuffix(".md") for n in given.sources if n.endswith(".md")),
+        signatures=_signatures(given),
     )
+
+
+def _signatures(given: Given) -> Signatures:
+    """The sign-offs of a whole set; of a part of one there are none."""
+    source = given.sources.get(SIGN_OFFS)
+    if source is None:
+        return Signatures()
+    whole = read_texts(dict(_common(given.sources)), given.folder)
+    every = replace(whole, sources=given.sources)
+
+    def holds(sign_off: SignOff) -> bool:
+        with suppress(UnreadableSourceError):  # a theme of its own that cannot be used
+            return covers(sign_off, every)
+        return False
+
+    return Signatures(read_sign_offs(source)[0], holds)
 
 
 def _under_one_name(side: Side, name: str) -> Side:

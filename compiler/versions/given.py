@@ -8,7 +8,15 @@ from pathlib import Path, PurePosixPath
 
 from compiler.findings import UnreadableSourceError
 from compiler.source import Source
-from compiler.storage import CLINIC, KIT, TRANSLATIONS, find_sets, open_source
+from compiler.storage import (
+    CLINIC,
+    KIT,
+    SIGN_OFFS,
+    TRANSLATIONS,
+    find_sets,
+    open_source,
+    protocols_in,
+)
 from compiler.versions.revisions import Blob, Revision, revision
 
 EDITION, KEPT = "edition.json", "source"
@@ -25,6 +33,8 @@ class Given:
     """By name: clinic.yaml, kit.yaml, NAME.md, es/NAME.po."""
     one: str = ""
     """The protocol, when one file was named and not a set."""
+    folder: Path | None = None
+    """Where it lies; nothing for a revision."""
 
 
 def both_given(old: str, new: str) -> tuple[Given, Given]:
@@ -51,12 +61,30 @@ def _on_disk(path: Path, words: str) -> Given:
     if (path / EDITION).is_file() and (path / KEPT).is_dir():
         path = path / KEPT
     [(folder, files)] = find_sets([path])
+    if path.is_dir():
+        return Given(words, whole_set(folder), folder=folder)
+    return Given(words, _texts(folder, files), path.stem, folder)
+
+
+def whole_set(folder: Path) -> dict[str, Source]:
+    """Every text of a set on disk by name, its sign-offs too; nothing is parsed.
+
+    Raises:
+        UnreadableSourceError: when there is no set, or a file cannot be used.
+    """
+    sources = _texts(folder, protocols_in(folder))
+    if (folder / SIGN_OFFS).exists():
+        sources[SIGN_OFFS] = open_source(folder / SIGN_OFFS)
+    return sources
+
+
+def _texts(folder: Path, files: list[Path]) -> dict[str, Source]:
     sources = {file.name: open_source(file) for file in (folder / CLINIC, folder / KIT, *files)}
     stems = {"clinic", *(file.stem for file in files)}
     for file in sorted((folder / TRANSLATIONS).glob("*/*.po")):
         if file.stem in stems:
             sources[f"{file.parent.name}/{file.name}"] = open_source(file)
-    return Given(words, sources, "" if path.is_dir() else path.stem)
+    return sources
 
 
 def _in_git(words: str, other: str) -> Given:
@@ -114,18 +142,19 @@ def _belongs(name: str) -> bool:
     if len(path.parts) == 3:
         return path.parts[0] == TRANSLATIONS and path.suffix == ".po"
     is_protocol = path.suffix == ".md" and path.name != "README.md"
-    return len(path.parts) == 1 and (is_protocol or name in (CLINIC, KIT))
+    return len(path.parts) == 1 and (is_protocol or name in (CLINIC, KIT, SIGN_OFFS))
 
 
 def _only(version: Given, one: str) -> Given:
     """The version with no other protocol than this one."""
     if f"{one}.md" not in version.sources:
         raise UnreadableSourceError(f'"{version.words}": there is no protocol {one}.md in it')
-    return Given(version.words, dict(_of(version.sources.items(), one)), one)
+    return Given(version.words, dict(_of(version.sources.items(), one)), one, version.folder)
 
 
 def _of(named: Iterable[tuple[str, Source]], one: str) -> Iterable[tuple[str, Source]]:
     for name, source in named:
         path = PurePosixPath(name)
-        if path.suffix not in {".md", ".po"} or path.stem in {one, "clinic"}:
+        shared = path.suffix not in {".md", ".po"} and name != SIGN_OFFS
+        if shared or path.stem in {one, "clinic"}:
             yield name, source

@@ -1,7 +1,7 @@
 """What the things of a clinic are called in a language: its own `clinic.po`, as a glossary.
 
-An entry there names an item, a place or an area once. Other lawful forms of the name, such as
-a plural that begins otherwise, stand in a translator's comment above it:
+An entry there names an item, a place, an area or an agent once. Other lawful forms of the name,
+such as a plural that begins otherwise, stand in a translator's comment above it:
 `# also: guante, guantes`.
 """
 
@@ -16,7 +16,7 @@ from math import ceil
 from compiler.source import Span
 from compiler.wording.catalogue import Catalogue
 
-KINDS = ("item", "place", "area")
+KINDS = ("item", "place", "area", "agent")
 """Kinds of texts in `clinic.po` that name a thing."""
 ALSO = re.compile(r"also:\s*(.*)", re.IGNORECASE)
 UNSPACED = ("zh", "ja", "th", "lo", "km", "my")

@@ -1,4 +1,4 @@
-"""What CLDR knows of a language: its own name, direction, digits, dates, lists.
+"""What CLDR knows of a language: its own name, direction, digits, dates, lists, quotes.
 
 Only sheets need it: importing Babel takes longer than validating a protocol.
 """
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from babel import Locale, UnknownLocaleError
+from babel.core import get_global
 from babel.dates import format_date, format_timedelta
 from babel.lists import format_list
 from babel.numbers import format_decimal
@@ -40,6 +41,34 @@ ZEROS = {
     "telu": "TELUGU DIGIT ZERO",
     "thai": "THAI DIGIT ZERO",
     "tibt": "TIBETAN DIGIT ZERO",
+}
+
+# Babel leaves out what CLDR calls delimiters, so they are kept here, of CLDR 42: quotationStart
+# and quotationEnd. CLDR has no spaces for French; its no-break spaces are French typography.
+QUOTES = {
+    "en": "“…”",
+    "es": "«…»",
+    "es-419": "“…”",
+    "fr": "«\u00a0…\u00a0»",
+    "pt": "“…”",
+    "pt-PT": "«…»",
+    "de": "„…“",
+    "pl": "„…”",
+    "uk": "«…»",
+    "ru": "«…»",
+    "ar": "”…“",
+    "fa": "«…»",
+    "ur": "”…“",
+    "hi": "“…”",
+    "bn": "“…”",
+    "zh-Hans": "“…”",
+    "zh-Hant": "「…」",
+    "vi": "“…”",
+    "tl": "“…”",
+    "so": "“…”",
+    "am": "«…»",
+    "th": "“…”",
+    "ko": "“…”",
 }
 
 
@@ -85,7 +114,10 @@ class Language:
         return self.localised(text)
 
     def date(self, day: datetime.date) -> str:
-        """The day in the language's long form.
+        """The day in the language's long form, always just as CLDR gives it.
+
+        French print is used to "1er novembre"; CLDR has "1 novembre", and so have the sheets,
+        beside the same day in digits by ISO 8601.
 
         >>> language("es").date(datetime.date(2026, 11, 1))
         '1 de noviembre de 2026'
@@ -123,6 +155,19 @@ class Language:
             else ", ".join(words)
         )
 
+    def quoted(self, text: str) -> str:
+        """The text in the language's quotation marks.
+
+        >>> language("de").quoted("Stopp"), language("es-MX").quoted("alto")
+        ('„Stopp“', '“alto”')
+        """
+        name = self.tag.partition("-u-")[0]
+        above = get_global("parent_exceptions").get(name.replace("-", "_"), "")
+        for tag in (name, above.replace("_", "-"), *_shorter(name)):
+            if tag in QUOTES:
+                return QUOTES[tag].replace("…", text)
+        return f"“{text}”"
+
     def localised(self, text: str) -> str:
         """The text with its ASCII digits in the language's own."""
         return text.translate(str.maketrans(ASCII_DIGITS, self.digits))
@@ -142,6 +187,12 @@ def language(tag: str) -> Language:
         return Language(tag, None, ASCII_DIGITS)
     system = wishes.partition("nu-")[2].partition("-")[0] or locale.default_numbering_system
     return Language(tag, locale, _digits(system))
+
+
+def _shorter(tag: str) -> list[str]:
+    """The tag without its last subtags, one after the other."""
+    parts = tag.split("-")
+    return ["-".join(parts[:count]) for count in range(len(parts) - 1, 0, -1)]
 
 
 def _digits(system: str) -> str:

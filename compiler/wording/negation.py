@@ -57,9 +57,10 @@ NEGATION = {
     "zh": re.compile(r"[不勿别別未无無没沒莫免禁]|避"),
     "vi": _words("không đừng chớ chưa tránh cấm chẳng"),
     "tl": _words("huwag hindi wala… bawal… iwas… di ipinagbabawal"),
-    # "ha" before a verb forbids
+    # "ha" before a verb forbids; "adigoon" and its like are "without your …ing"
     "so": _words(
-        "ha hana ma aan aanad aanay waligaa weligaa marnaba la['’]aan… bilaa mamnuuc… yaan…"
+        "ha hana ma aan aanad aanay waligaa weligaa marnaba la['’]aan… bilaa mamnuuc… yaan… "
+        "anigoon adigoon isagoon iyadoon innagoon annagoon idinkoon iyagoon"
     ),
     # A verb is denied by its first letters; alcohol, bed, eye, kind and handling begin so too.
     "am": re.compile(
@@ -76,8 +77,80 @@ the verbs for avoiding and forbidding; no published list was copied.
 """
 
 
+CONTINUING = {
+    "es": _words("ni tampoco"),
+    "fr": _words("ni"),
+    "pt": _words("nem tampouco"),
+    "pl": _words("ani"),
+    "uk": _words("ані ні"),
+    "ru": _words("ни"),
+    "so": _words("hana"),
+}
+"""Words that carry a denial on: where a sentence begins with one, they are too little."""
+
+WITHOUT = {
+    "en": re.compile(r"\bwithout\b", re.IGNORECASE),
+    "es": re.compile(r"\bsin\b", re.IGNORECASE),
+    "fr": re.compile(r"\bsans\b", re.IGNORECASE),
+    "pt": re.compile(r"\bsem\b", re.IGNORECASE),
+    "de": re.compile(r"\bohne\b", re.IGNORECASE),
+}
+"""In a source text: "do not go in without it" takes two words of denial in every language."""
+
+EXCEPT = {
+    "es": _words("salvo excepto menos"),
+    "fr": _words("sauf qu… que hormis"),
+    "pt": _words("salvo exceto menos"),
+    "de": _words("außer nur"),
+    "pl": _words("chyba oprócz wyjątkiem tylko"),
+    "uk": _words("крім хіба тільки лише"),
+    "ru": _words("кроме разве только лишь"),
+    "ar": _words("إلا إلّا سوى"),
+    "fa": _words("مگر جز به‌جز"),
+    "ur": _words("سوائے علاوہ صرف"),
+    "hi": _words("सिवाय अलावा केवल सिर्फ़"),
+    "bn": _words("ব্যতীত বাদে শুধু কেবল"),
+    "zh": re.compile("除非|除了|只有|仅|僅"),
+    "vi": _words("trừ chỉ nếu"),
+    "tl": _words("maliban kung"),
+    "so": _words("mooyee marka haddii"),
+    "am": re.compile(r"በስተቀር|ካል|ካላ"),
+    "th": re.compile("เว้นแต่|ยกเว้น|นอกจาก"),
+    "ko": re.compile("제외|외에"),
+}
+"""What may stand for "without" after "do not": "except with", "unless". From memory."""
+
+SENTENCE = re.compile(r"(?<=[.!?;])\s+")
+
+
+def prohibitions(source: str, source_tag: str, text: str, tag: str) -> tuple[int, int]:
+    """How many words of denial the source asks for at least, and how many the translation has.
+
+    One for each sentence that forbids, and one more for each "without" in it. A translation
+    may have more: many languages deny with two words. Of languages without a table nothing is
+    asked.
+
+    >>> prohibitions("Do not go in without it.", "en", "Entre sin ello.", "es")
+    (2, 1)
+    """
+    forbidding, negation = FORBIDDING.get(_base(source_tag)), NEGATION.get(_base(tag))
+    if not (forbidding and negation and forbidding.search(source.casefold())):
+        return 0, 0
+    forbid = [each for each in SENTENCE.split(source) if forbidding.search(each.casefold())]
+    without = sum(len(WITHOUT[_base(source_tag)].findall(each)) for each in forbid)
+    # composed: Vietnamese and Bengali letters are written in two ways
+    plain = unicodedata.normalize("NFC", text).casefold()
+    denied = [found[0] for found in negation.finditer(plain)]
+    continuing, instead = CONTINUING.get(_base(tag)), EXCEPT.get(_base(tag))
+    begins = any(forbidding.match(each.casefold()) for each in forbid)
+    if continuing and begins and all(map(continuing.search, denied)):
+        return len(forbid) + without, 0
+    excepted = len(instead.findall(plain)) if without and instead else 0
+    return len(forbid) + without, len(denied) + min(without, excepted)
+
+
 def loses_a_negation(source: str, source_tag: str, text: str, tag: str) -> bool:
-    """Whether the source forbids and the translation has no word that could.
+    """Whether the source forbids and the translation has fewer words that could.
 
     Languages without a table are not judged.
 
@@ -86,12 +159,8 @@ def loses_a_negation(source: str, source_tag: str, text: str, tag: str) -> bool:
     >>> loses_a_negation("Do not touch it.", "en", "No lo toque.", "es")
     False
     """
-    forbidding = FORBIDDING.get(_base(source_tag))
-    negation = NEGATION.get(_base(tag))
-    if not (forbidding and negation and forbidding.search(source.casefold())):
-        return False
-    # composed: Vietnamese and Bengali letters are written in two ways
-    return not negation.search(unicodedata.normalize("NFC", text).casefold())
+    asked, kept = prohibitions(source, source_tag, text, tag)
+    return kept < asked
 
 
 def _base(tag: str) -> str:

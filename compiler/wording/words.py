@@ -51,7 +51,7 @@ class Words:
 
     def quote(self, text: str) -> str:
         """The text in this language's quotation marks."""
-        return self.say("“{text}”", text=text)
+        return self.language.quoted(text)
 
     def number(self, value: float) -> str:
         """A number in the language's own digits."""

@@ -5,11 +5,21 @@ axe-core (Deque Systems) checks them against WCAG 2.2, A and AA.
 
 from __future__ import annotations
 
+from contextlib import contextmanager
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from shutil import copytree
+from threading import Thread
+
+import pypdfium2
 import pytest
+import zxingcpp
 
 from compiler.editions.pages import EditionPage, Past
 from tests.browser.conftest import PHONE
 from tests.browser.visits import Visit
+from tests.command.sheets import change
+from tests.editions.making import published, signed
 from tests.editions.shelves import LANGUAGES, record_of
 
 DESK = {"width": 1280, "height": 900}
@@ -86,3 +96,50 @@ def test_the_address_of_a_qr_code_leads_to_its_row(look):
     other = visit.page.locator(".code:not(:target)").first
     colour = "e => getComputedStyle(e).backgroundColor"
     assert row.evaluate(colour) != other.evaluate(colour)
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "none"])
+def test_a_code_that_was_scanned_on_a_wall_opens_its_line_over_the_web(
+    browser, first, tmp_path, scripts
+):
+    """The folder as `publish` wrote it, held by Python's own web server.
+
+    What the QR code says is read off the sheet by ZXing; only the host is another one. After a
+    second and a third edition the old sheet's code still opens a line: to come off the walls.
+    """
+    folder = copytree(first / "set", tmp_path / "set")
+    into = copytree(first / "published", tmp_path / "published")
+    sheet = into / "edition-1" / "sheets" / "rapid-entry-poster-en.pdf"
+    with pypdfium2.PdfDocument(sheet) as pdf:
+        link = zxingcpp.read_barcode(pdf[0].render(scale=2).to_pil()).text
+    wanted = f"/#{link.partition('#')[2]}"
+    with serving(into) as host, browser.new_context(java_script_enabled=scripts) as context:
+        page = context.new_page()
+        for edition, part in ((1, "main"), (2, ".down"), (3, ".down details")):
+            if edition > 1:
+                change(folder / "rapid-entry.md", "20 to 30", "20  to 30")
+                signed(folder)
+                assert published(folder, into, sheet).record.edition == edition
+            page.goto("about:blank")
+            page.goto(f"{host}{wanted}")
+            line = page.locator(f"{part} :target")
+            # details that hold it are opened by the browser, a moment after the page is there
+            line.wait_for(state="visible", timeout=5_000)
+            assert line.inner_text().replace(" ", "") == wanted.removeprefix("/#")
+
+
+@contextmanager
+def serving(folder):
+    """A web server for the files of a folder; gives its address."""
+    handler = partial(Quiet, directory=str(folder))
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}"
+        server.shutdown()
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    """Says nothing."""
+
+    def log_message(self, *_):
+        """Nothing."""

@@ -14,7 +14,7 @@ from compiler.pipeline import open_set
 from compiler.printing import RECORD, Record, tasks_of
 from compiler.rerun import REMEMBERED
 from compiler.storage import find_sets
-from compiler.task import Wish
+from compiler.wish import Wish
 from tests.command.running import EXAMPLE, TOP, run_apart, run_inside
 from tests.command.sheets import (
     LANGUAGES,

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 from pathlib import Path
 
 import pytest
 
-from compiler.cli import compile as command
+from compiler import rerun
+from compiler.cli import compiling as command
 from compiler.rerun import REMEMBERED
 from tests.command.running import run_inside
 from tests.command.sheets import change, example_set
@@ -83,3 +86,38 @@ def test_a_run_with_something_to_tell_is_never_passed_over(capsys, workplace):
     assert told[0] == told[1]
     assert "onwer" in told[1]
     assert not (workplace / "sheets" / REMEMBERED).exists()
+
+
+def test_files_that_are_not_of_the_set_do_not_matter(capsys, workplace, monkeypatch):
+    monkeypatch.chdir(workplace)
+    compiled(capsys, workplace)
+    (workplace / "shopping-list.txt").write_text("gowns\n", encoding="utf-8")
+    monkeypatch.setattr(command, "open_set", None)
+
+    assert compiled(capsys, workplace).status == 0
+
+
+def test_a_sheet_swapped_for_one_of_the_same_size_and_age_is_found(
+    capsys, workplace, monkeypatch
+):
+    monkeypatch.setattr(rerun, "RECENT", -rerun.RECENT)  # all count as long finished
+    compiled(capsys, workplace)
+    sheet = next((workplace / "sheets").glob("*.txt"))
+    known, text = sheet.stat(), sheet.read_bytes()
+    sheet.write_bytes(text.swapcase())
+    os.utime(sheet, ns=(known.st_atime_ns, known.st_mtime_ns))
+
+    compiled(capsys, workplace)
+
+    assert sheet.read_bytes() == text
+
+
+def test_sheets_moved_elsewhere_are_known_by_their_bytes(capsys, workplace, monkeypatch):
+    monkeypatch.setattr(rerun, "RECENT", -rerun.RECENT)
+    compiled(capsys, workplace)
+    shutil.copytree(workplace / "sheets", workplace / "copied")
+    shutil.rmtree(workplace / "sheets")
+    (workplace / "copied").rename(workplace / "sheets")
+    monkeypatch.setattr(command, "open_set", None)
+
+    assert compiled(capsys, workplace).status == 0

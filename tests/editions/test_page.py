@@ -13,7 +13,7 @@ from urllib.parse import unquote
 import pytest
 
 from compiler.editions.pages import EditionPage, Past
-from compiler.editions.record import Signer, Tongue
+from compiler.editions.record import Signer, Tongue, read_record
 from tests.editions.shelves import record_of
 
 ARABIC_FIRST = (Tongue("ar", "العربية", "rtl"), Tongue("en", "English", "ltr"))
@@ -78,6 +78,20 @@ def test_every_sheet_of_the_edition_is_linked_and_every_code_is_an_anchor(two):
     assert {link.removeprefix("#") for link in links if link.startswith("#")} <= set(ids)
     assert {"edition-2/print-shop.zip", "edition-2/edition.json"} <= links
     assert "edition-1/index.html" in links
+
+
+def test_the_qr_codes_of_a_real_edition_lead_to_their_own_lines(first):
+    """A fragment leads to the element of that id (WHATWG HTML, 7.4.6.3), without a program."""
+    folder = first / "published"
+    record = read_record(folder / "edition-1" / "edition.json")
+    ids = Read((folder / "index.html").read_text(encoding="utf-8")).all("id")
+
+    assert record.codes
+    for code, (_, shown) in record.codes.items():
+        address, _, fragment = shown.link.partition("#")
+        assert address == "https://tern-island.example/wall/"
+        assert fragment == code
+        assert ids.count(fragment) == 1
 
 
 def test_what_must_come_off_the_walls_leads_to_the_new_sheet(two):

@@ -6,9 +6,11 @@ Python's zipfile, hashlib and csv, `unzip`-independent of the writer, pikepdf an
 from __future__ import annotations
 
 import csv
+import errno
 import hashlib
 import io
 import json
+import os
 import shutil
 import zipfile
 from dataclasses import replace
@@ -29,6 +31,7 @@ from compiler.products import theme
 from compiler.source import Source
 from compiler.wording.catalogue import read_catalogue
 from compiler.wording.packaged import packaged
+from tests.command.running import run_apart
 from tests.command.sheets import change
 from tests.editions.making import (
     DAY,
@@ -351,15 +354,99 @@ def test_a_new_edition_leaves_the_old_one_as_it_was_and_names_what_comes_off(
 # ---- the machine
 
 
-def test_a_read_only_folder_is_one_line(ready, tmp_path, capsys):
-    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+ITS_OWN = "protocol set; name a folder for editions"
+IN_THE_WAY = [
+    ("file", "'{}' is a file"),
+    ("file/published", "{}: Not a directory"),
+    ("file/some/where/published", "file/some"),
+    (
+        ".",
+        "wallward: {}: is the protocol set itself; name a folder for editions, {}/published say",
+    ),
+    ("../set", "is the protocol set itself"),
+    ("link", "is the protocol set itself"),
+    ("translations", f"{{}}: belongs to the {ITS_OWN}"),
+    ("translations/es/published", f"{{}}: belongs to the {ITS_OWN}"),
+    ("sign-offs", f"{{}}: belongs to the {ITS_OWN}"),
+    ("one", "wallward: {}: is one edition; name the folder that holds the editions"),
+    ("website", "{}/index.html: damaged, or no page of editions"),
+    ("x" * 300, "File name too long"),
+]
 
-    words = ("publish", ready, "--unreviewed", "--into", tmp_path / "file" / "published")
-    ended = run(capsys, *words)
+
+@pytest.mark.parametrize(("place", "said"), IN_THE_WAY, ids=[x[0][:30] for x in IN_THE_WAY])
+def test_a_place_that_is_no_folder_for_editions_is_one_line_and_nothing_is_left(
+    place, said, ready, capsys
+):
+    (ready / "file").write_text("in the way", encoding="utf-8")
+    (ready / "link").symlink_to(ready)
+    for name in ("one/edition.json", "website/index.html"):
+        (ready / name).parent.mkdir()
+        (ready / name).write_text("{}", encoding="utf-8")
+    before = sorted(ready.rglob("*")), everything_in(ready)
+
+    ended = run(capsys, "publish", ready, "--unreviewed", "--into", ready / place)
 
     assert ended.status == 2
-    assert len(ended.err.splitlines()) == 1
-    assert ended.err.startswith(f"wallward: {tmp_path}/file")
+    assert len([x for x in ended.err.splitlines() if "--help" not in x]) == 1, ended.err
+    assert said.format(*2 * [(ready / place).as_posix()]) in ended.err
+    assert ended.err.startswith("wallward: ")
+    assert (sorted(ready.rglob("*")), everything_in(ready)) == before
+
+
+@pytest.mark.parametrize("answer", ["EROFS", "EACCES"])
+@pytest.mark.parametrize("there", [True, False], ids=["there", "missing"])
+def test_a_read_only_folder_is_one_line_and_nothing_is_left(answer, there, ready, tmp_path):
+    """Each write is answered as the kernel does on a drive that is read-only (mkdir(2), open(2)).
+
+    By an audit hook (PEP 578), so that it is so for the administrator, too.
+    """
+    shut = tmp_path / "shut"
+    shut.mkdir()
+    into = shut if there else shut / "above" / "published"
+    program = (
+        "import errno, os, sys\n"
+        "from compiler.cli import main\n"
+        f"shut, answer = {str(shut)!r}, errno.{answer}\n"
+        "def heard(event, details):\n"
+        "    writes = event == 'open' and isinstance(details[2], int) and details[2] & 3\n"
+        "    if (writes or event in ('os.mkdir', 'os.rename', 'tempfile.mkstemp')) and "
+        "str(details[0]).startswith(shut):\n"
+        "        raise OSError(answer, os.strerror(answer), str(details[0]))\n"
+        "sys.addaudithook(heard)\n"
+        "main()"
+    )
+
+    ended = run_apart("publish", ready, "--unreviewed", "--into", into, program=program)
+
+    assert ended.status == 2
+    assert ended.err.count("\n") == 1, ended.err
+    assert ended.err.startswith(f"wallward: {shut}")
+    assert ended.err.endswith(f": {os.strerror(getattr(errno, answer))}\n")
+    assert list(shut.iterdir()) == []
+
+
+@pytest.mark.parametrize("place", ["published", "not/yet/there"])
+def test_a_folder_in_the_set_and_one_below_missing_ones_are_made(place, ready, pdf):
+    """`publish` without words, called in a set, publishes below it."""
+    done = published(ready, ready / place, pdf)
+
+    assert (ready / place / "index.html").is_file()
+    assert done.record.edition == 1
+    assert published(ready, ready / place, pdf).before
+
+
+def test_folders_that_were_made_for_an_edition_go_again_when_it_fails(ready, tmp_path):
+    class Full(Copier):
+        def __call__(self, tasks, into):
+            yield from ()
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    order = publishing.Order(tmp_path / "not" / "yet" / "there", (), DAY, unreviewed=True)
+    with pytest.raises(OSError, match="No space left"):
+        publishing.publish(opened(ready), order, Full(tmp_path))
+
+    assert not (tmp_path / "not").exists()
 
 
 def test_a_page_that_does_not_say_what_is_current_is_not_guessed_at(

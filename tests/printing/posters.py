@@ -18,7 +18,7 @@ NAMES = ("airborne-room", "high-consequence", "rapid-entry", "spore-contact-room
 LANGUAGES = ("en", "ar", "zh-Hans", "hi")
 SHEETS = [(name, language) for name in NAMES for language in LANGUAGES]
 some_sheets = pytest.mark.parametrize(("name", "language"), SHEETS)
-CODE, LINK = "K7QD-M2XN", "https://tern-island.example/wall/K7QDM2XN"
+CODE, LINK = "K7QD-M2XN", "https://tern-island.example/wall/#K7QDM2XN"
 
 
 @cache

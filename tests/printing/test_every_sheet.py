@@ -19,7 +19,8 @@ from compiler.pipeline import open_set
 from compiler.printing import tasks_of
 from compiler.products.outcome import Outcome
 from compiler.products.sheet import CAUTION, Order
-from compiler.task import Task, Wish
+from compiler.task import Task
+from compiler.wish import Wish
 from compiler.workshop import MAKERS, orders_of
 from tests.printing.making import pdfium, plain, poppler
 from tests.printing.posters import PROTOCOLS

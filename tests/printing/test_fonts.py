@@ -183,7 +183,7 @@ def test_a_variable_font_is_pinned_to_each_weight(tmp_path: Path) -> None:
 def bare_machine(monkeypatch: pytest.MonkeyPatch) -> None:
     """No font is installed anywhere."""
     monkeypatch.setattr(font_files, "DEBIAN", ())
-    monkeypatch.setattr(font_files, "_usual_folders", lambda: iter(()))
+    monkeypatch.setattr(font_files, "usual_folders", lambda: iter(()))
     font_files.find.cache_clear()
     font_files._installed.cache_clear()
     yield

@@ -13,7 +13,7 @@ from compiler.products.pages import printed
 from compiler.products.tags import TagSheet, tags
 from compiler.products.theme import theme_named
 from tests.printing.making import pdfium, plain
-from tests.printing.posters import order
+from tests.printing.posters import example, order
 
 NEAR = 0.05
 """Millimetres."""
@@ -84,6 +84,17 @@ def test_a_tag_counts_each_allowed_wearing_and_the_rest_after_it():
     assert text.count(plain("Worn on")) == sum(item.at_most for item in turns)
     assert text.count(plain("Rest until")) == sum(i.at_most for i in turns if i.rest)
     assert plain("Rest: 5 days") in text
+
+
+def test_what_an_item_is_wiped_with_is_named_in_every_language():
+    """The clinic's own file for a language names it, as it does the items."""
+    for language in example().clinic.languages:
+        wanted = order("airborne-room", language)
+        name = wanted.clinic.agents["surface wipe"].name
+        sheet = TagSheet(wanted, theme_named("default"), faces_for(language))
+
+        assert (name == "surface wipe") == (language == "en")
+        assert name in sheet.document(1.9).html, language
 
 
 @pytest.mark.parametrize("language", ["en", "ar"])

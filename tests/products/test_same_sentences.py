@@ -70,7 +70,7 @@ def test_plain_text_and_markdown_say_nothing_else(name, language):
     said, say = imprint(order), order.words.say
     head = [said.title, said.about, said.clinic, said.contact, said.own_name, said.draft]
     head += [*said.notices, said.caution, said.edition, said.valid_from, said.review_by]
-    words = [*sentences(order.protocol), *head, said.code, say("Clean your hands"), say("or")]
+    words = [*sentences(order.protocol), *head, said.code, say("Clean your hands")]
     words += [area.name for area in order.clinic.areas.values()]
     words += [say(f"{zone} area") for zone in ("clean", "transition", "contaminated")]
     words += say("Caution: {text}").split("{text}")

@@ -11,12 +11,13 @@ import pytest
 import zxingcpp
 
 from compiler.layout.fonts import faces_for
+from compiler.layout.legibility import type_size
 from compiler.layout.paper import PAPERS
 from compiler.model.protocol import Hygiene, every_step
 from compiler.products.pages import printed
 from compiler.products.steps import steps
 from compiler.products.steps_listing import step_list
-from compiler.products.steps_sheet import StepsSheet, type_size
+from compiler.products.steps_sheet import StepsSheet
 from compiler.products.theme import theme_named
 from tests.printing.making import plain
 from tests.printing.posters import CODE, LINK, order, small

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from compiler.pipeline import open_set
 from compiler.storage import find_sets
-from compiler.task import Wish
+from compiler.wish import Wish
 from tests.speed.measuring import TOP
 
 INSTALLED = (

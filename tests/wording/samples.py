@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from compiler.model.clinic import Area, Clinic, Place, Policy, Purpose, Zone
+from compiler.model.clinic import Agent, Area, Clinic, Place, Policy, Purpose, Zone
 from compiler.model.kit import Item, Kind, Kit
 from compiler.model.protocol import (
     Activity,
@@ -130,12 +130,13 @@ def clinic() -> tuple[Clinic, Kit]:
     """The invented clinic and its coverall."""
     source = Source(
         "protocols/clinic.yaml",
-        "clinic: Tern Island Health Post\ncontact: extension 214\nchange room\nown hook\ncoverall\n",
+        "clinic: Tern Island Health Post\ncontact: extension 214\nchange room\nown hook\nsurface wipe\ncoverall\n",
     )
     find = Finder(source)
     at = find("Tern Island Health Post")
     areas = {"change room": Area("change room", Zone.CLEAN, find("change room"))}
     places = {"own hook": Place("own hook", "change room", Purpose.KEEPING, find("own hook"))}
+    agents = {"surface wipe": Agent("surface wipe", find("surface wipe"), 120)}
     kit = Kit({"coverall": Item("coverall", Kind.COVERALL, find("coverall"))})
     return Clinic(
         "Tern Island Health Post",
@@ -143,7 +144,7 @@ def clinic() -> tuple[Clinic, Kit]:
         ("en", "ar"),
         areas,
         places,
-        {},
+        agents,
         Policy.EVERY_ITEM,
         True,
         at,

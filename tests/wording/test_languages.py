@@ -11,6 +11,7 @@ import unicodedata
 import pytest
 from babel import Locale, localedata
 
+from compiler.model.languages import SUPPORTED
 from compiler.wording.languages import ZEROS, language
 
 DAY = datetime.date(2026, 11, 1)
@@ -43,6 +44,28 @@ def test_agrees_with_icu(tag, number, date, choice):
     assert tongue.number(1234567890) == number
     assert " ".join(tongue.date(DAY).split()) == date
     assert tongue.one_of(["A", "B", "C"]) == choice
+
+
+# quotationStart and quotationEnd of CLDR 42, as `ulocdata_getDelimiter` of ICU 72.1 gives them.
+DELIMITERS = {
+    "en": "“”", "es": "«»", "es-419": "“”", "es-MX": "“”", "fr": "«»", "fr-CA": "«»", "pt": "“”",
+    "pt-BR": "“”", "pt-PT": "«»", "pt-AO": "«»", "de": "„“", "de-AT": "„“", "pl": "„”", "uk": "«»",
+    "ru": "«»", "ar": "”“", "ar-EG": "”“", "fa": "«»", "ur": "”“", "hi": "“”", "bn": "“”",
+    "zh-Hans": "“”", "zh-Hant": "「」", "zh-Hant-HK": "「」", "vi": "“”", "tl": "“”", "so": "“”",
+    "am": "«»", "th": "“”", "ko": "“”",
+}  # fmt: skip
+
+
+def test_quotation_marks_are_those_of_icu():
+    assert set(SUPPORTED) <= set(DELIMITERS)
+    for tag, marks in DELIMITERS.items():
+        assert "".join(language(tag).quoted("x").split()) == f"{marks[0]}x{marks[1]}", tag
+
+
+def test_french_marks_stand_apart_from_their_words_and_stay_with_them():
+    """Typography of France, common practice, no source: « x », with spaces that forbid a break."""
+    assert language("fr").quoted("x") == "«\u00a0x\u00a0»"
+    assert [len(language(tag).quoted("x")) for tag in SUPPORTED if tag != "fr"] == [3] * 20
 
 
 # ICU's DisplayNames, except for Chinese, where CLDR has a name of its own for the menu form.
@@ -136,4 +159,4 @@ def test_an_unknown_language_still_prints_plainly(tag):
         "ltr",
     )
     assert tongue.all_of(["a", "b"]) == "a, b"
-    assert tongue.own_name == tag
+    assert (tongue.own_name, tongue.quoted("a")) == (tag, "“a”")

@@ -7,7 +7,12 @@ translation is common practice, no source.
 import pytest
 
 from compiler.model.languages import SUPPORTED
-from compiler.wording.negation import FORBIDDING, NEGATION, loses_a_negation
+from compiler.wording.negation import (
+    FORBIDDING,
+    NEGATION,
+    loses_a_negation,
+    prohibitions,
+)
 
 SOURCE = "Do not touch your face."
 KEPT = [
@@ -80,12 +85,94 @@ def test_lost(tag, text):
     assert loses_a_negation(SOURCE, "en", text, tag)
 
 
+WITHOUT = "Do not go in without the full set."
+TWICE = [
+    ("es", "No entre sin el equipo completo."),
+    ("fr", "N’entrez pas sans la tenue complète."),
+    ("fr", "N’entrez qu’avec la tenue complète."),
+    ("pt", "Não entre sem o equipamento completo."),
+    ("de", "Betreten Sie den Raum nicht ohne die ganze Ausrüstung."),
+    ("pl", "Nie wchodź bez pełnego zestawu."),
+    ("uk", "Не заходьте без повного комплекту."),
+    ("ru", "Не входите без полного комплекта."),
+    ("ru", "Не входите, кроме как в полном комплекте."),
+    ("ar", "لا تدخل من دون الطقم الكامل."),
+    ("ar", "لا تدخل إلا بالطقم الكامل."),
+    ("fa", "بدون پوشش کامل وارد نشوید."),
+    ("ur", "مکمل سیٹ کے بغیر اندر نہ جائیں۔"),
+    ("hi", "पूरा सेट पहने बिना अंदर न जाएँ।"),
+    ("bn", "পুরো সেট ছাড়া ভেতরে যাবেন না।"),
+    ("zh-Hans", "未穿戴全套防护用品，不得进入。"),
+    ("zh-Hans", "除非穿戴全套防护用品，不得进入。"),
+    ("zh-Hant", "未穿戴全套防護裝備，請勿進入。"),
+    ("vi", "Không vào khi chưa mang đủ bộ."),
+    ("tl", "Huwag pumasok nang walang kumpletong suot."),
+    ("so", "Ha gelin adigoon xiran xirmada oo dhan."),
+    ("am", "ሙሉ ስብስቡን ሳይለብሱ አይግቡ።"),
+    ("am", "ሙሉ ስብስቡን ካልለበሱ አይግቡ።"),
+    ("th", "ห้ามเข้าโดยไม่สวมชุดครบ"),
+    ("ko", "모두 착용하지 않고 들어가지 마십시오."),
+]
+
+
+@pytest.mark.parametrize(("tag", "text"), TWICE)
+def test_not_without_takes_two_words_of_denial(tag, text):
+    """And a translation that kept only its word for "without" lost the prohibition."""
+    assert not loses_a_negation(WITHOUT, "en", text, tag)
+    assert prohibitions(WITHOUT, "en", text, tag)[0] == 2
+
+
+@pytest.mark.parametrize(
+    ("tag", "text"),
+    [
+        ("es", "Entre sin el equipo completo."),
+        ("fr", "Entrez sans la tenue complète."),
+        ("ru", "Входите без полного комплекта."),
+        ("ar", "ادخل من دون الطقم الكامل."),
+        ("hi", "पूरा सेट पहने बिना अंदर जाएँ।"),
+        ("zh-Hans", "未穿戴全套防护用品，进入。"),
+        ("am", "ሙሉ ስብስቡን ሳይለብሱ ይግቡ።"),
+        ("so", "Gal adigoon xiran xirmada oo dhan."),
+        ("ko", "모두 착용하지 않고 들어가십시오."),
+    ],
+)
+def test_without_alone_forbids_nothing(tag, text):
+    assert loses_a_negation(WITHOUT, "en", text, tag)
+
+
+@pytest.mark.parametrize(
+    ("tag", "kept", "lost"),
+    [
+        ("es", "No toque la cara ni la mascarilla.", "Toque la cara ni la mascarilla."),
+        ("pt", "Não toque no rosto nem na máscara.", "Toque no rosto nem na máscara."),
+        ("fr", "Ne touchez ni le visage ni le masque.", "Touchez ni le visage ni le masque."),
+        ("so", "Ha taaban wejiga, hana taaban.", "Taaban wejiga, hana taaban."),
+    ],
+)
+def test_a_word_that_carries_on_needs_one_before_it(tag, kept, lost):
+    source = "Do not touch the face or the mask."
+
+    assert not loses_a_negation(source, "en", kept, tag)
+    assert loses_a_negation(source, "en", lost, tag)
+    assert not loses_a_negation("Wait, and do not touch it.", "en", "Sug, hana taaban.", "so")
+
+
+def test_each_sentence_that_forbids_needs_a_word():
+    source = "Do not shake it. Never put it down."
+
+    assert not loses_a_negation(source, "en", "No lo sacuda. Nunca lo deje.", "es")
+    assert not loses_a_negation(source, "en", "No lo sacuda ni lo deje.", "es")
+    assert loses_a_negation(source, "en", "No lo sacuda. Déjelo.", "es")
+    assert not loses_a_negation("Do not shake it. Put it down.", "en", "No lo sacuda.", "es")
+
+
 def test_every_language_is_judged():
     bases = {tag.partition("-")[0] for tag in SUPPORTED}
 
     assert bases <= set(NEGATION)
     assert bases - {"en"} <= {tag.partition("-")[0] for tag, _ in KEPT}
     assert bases - {"en"} <= {tag.partition("-")[0] for tag, _ in LOST}
+    assert bases - {"en"} <= {tag.partition("-")[0] for tag, _ in TWICE}
 
 
 @pytest.mark.parametrize(

@@ -180,6 +180,8 @@ def test_clinic_and_kit_keep_their_keys():
     assert said.areas["change room"].name == "ES change room"
     assert said.places["own hook"].name == "ES own hook"
     assert said.places["own hook"].area == "change room"
+    assert said.agents["surface wipe"].name == "ES surface wipe"
+    assert said.agents["surface wipe"].wet_time == 120
     assert worn.items["coverall"].name == "ES coverall"
     assert said.contact == "ES extension 214"
     assert said.name == post.name

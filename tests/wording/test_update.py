@@ -174,6 +174,7 @@ def test_clinic_and_kit():
         ("contact", "extension 214"),
         ("area", "change room"),
         ("place", "own hook"),
+        ("agent", "surface wipe"),
         ("item", "coverall"),
     ]
 

@@ -71,7 +71,7 @@ def spoken():
     named = {}
     for tree in trees():
         named |= named_texts(tree)
-    said = {pictogram.meaning for pictogram in PICTOGRAMS.values()} | {"“{text}”"}
+    said = {pictogram.meaning for pictogram in PICTOGRAMS.values()}
     said |= {f"{zone.value} area" for zone in Zone} | set(PRECAUTIONS)
     for tree in trees():
         own = named_texts(tree)
@@ -168,7 +168,17 @@ def test_nobody_has_reviewed_them_and_they_say_so():
 def test_filling_in():
     assert words("ar-EG").say("after {number}", number=12) == "بعد ١٢"
     assert words("es").quote("{number}") == "«{number}»"
+    assert words("es").say("say {stop}", stop="{number}") == "say {number}"
     assert words("en").say("after {number}", number="{number}") == "after {number}"
+
+
+QUOTATION = re.compile('[“”„‟«»‹›「」『』"]')
+
+
+@pytest.mark.parametrize("tag", TRANSLATED)
+def test_no_fixed_words_bring_their_own_quotation_marks(tag):
+    """Those of CLDR are put around what is quoted; see `test_languages.py`."""
+    assert [e.text for e in packaged(tag).entries.values() if QUOTATION.search(e.text)] == []
 
 
 def test_regions_fall_back_and_scripts_do_not():
@@ -181,7 +191,7 @@ def test_regions_fall_back_and_scripts_do_not():
     assert packaged("es-Arab") is None
     assert has_words("en-GB")
     assert not has_words("qaa")
-    assert words("qaa").say("or") == "or"
+    assert words("qaa").say("Owner") == "Owner"
 
 
 def test_reading_catalogues_does_not_import_babel():
