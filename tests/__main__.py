@@ -24,7 +24,7 @@ def stages(words: list[str]) -> list[tuple[str, list[str]]]:
         ("lint", [python, "-m", "ruff", "check", "-q", "."]),
         ("layers", [str(BIN / "lint-imports"), "--no-cache"]),
         ("types", [python, "-m", "mypy"]),
-        ("tests", [python, "-m", "pytest", "-q", "-n", "2", "--dist", "worksteal", *words]),
+        ("tests", [python, "-m", "pytest", "-q", "-n", "2", *words]),
     ]
 
 

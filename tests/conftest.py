@@ -1,7 +1,8 @@
-"""What all tests share: golden files and their one switch, and repeatable Hypothesis runs."""
+"""What all tests share: golden files, repeatable Hypothesis runs, and how they are spread."""
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from tests.editions.real import first, pdf
+from tests.spreading import scheduler, share_of
 
 __all__ = ["first", "pdf"]
 """Fixtures that several folders of tests use."""
@@ -26,6 +28,22 @@ settings.load_profile("wallward")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--accept", action="store_true", help="rewrite golden files that differ")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
+    return scheduler(config, log)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: share_of(item.nodeid))
+
+
+def pytest_collection_finish() -> None:
+    """Thousands of tests and their modules live to the end; nothing in them is garbage."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
 
 
 @pytest.fixture

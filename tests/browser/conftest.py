@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.browser.visits import Visit
 from tests.printing.posters import NAMES
@@ -41,6 +41,29 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
+def new_page(browser: Browser) -> Iterator[Callable[..., Page]]:
+    """A page of its own, in the one window that there is for each set of wishes.
+
+    A window costs the browser more than all that a test does in it. The first page of a window
+    stays empty and keeps it open. A test that changes a window's clock is `alone`.
+    """
+    windows: dict[str, BrowserContext] = {}
+
+    def opened(alone: bool = False, **wishes: object) -> Page:
+        wishes = {"viewport": PHONE, **wishes}
+        known = repr((len(windows) if alone else "shared", sorted(wishes.items())))
+        if known not in windows:
+            windows[known] = browser.new_context(**wishes)
+            windows[known].set_default_timeout(6_000)
+            windows[known].new_page()
+        return windows[known].new_page()
+
+    yield opened
+    for window in windows.values():
+        window.close()
+
+
+@pytest.fixture(scope="session")
 def pages(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
     """The file of a page by its protocol's name, written when first asked for."""
     folder = tmp_path_factory.mktemp("pages")
@@ -56,21 +79,21 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
 
 
 @pytest.fixture
-def visit(browser: Browser, pages: Callable[[str], Path]) -> Iterator[Callable[..., Visit]]:
-    """Opens a page in a fresh context; at the end nothing may have been logged or fetched."""
+def visit(
+    new_page: Callable[..., Page], pages: Callable[[str], Path]
+) -> Iterator[Callable[..., Visit]]:
+    """Opens a page; at the end nothing may have been logged or fetched."""
     visits: list[Visit] = []
 
     def opened(name: str = "airborne-room", place: str = "", **wishes: object) -> Visit:
-        context = browser.new_context(**{"viewport": PHONE, **wishes})
-        context.set_default_timeout(6_000)
-        page: Page = context.new_page()
-        found = Visit(page, pages(name).as_uri())
+        found = Visit(new_page(**wishes), pages(name).as_uri())
         visits.append(found)
-        page.goto(f"{found.address}#{place}" if place else found.address)
+        found.open(place)
         return found
 
     yield opened
     for each in visits:
-        each.page.context.close()
+        assert each.stored() == []
+        each.page.close()
         assert each.logged == []
         assert {address.partition("#")[0] for address in each.fetched} == {each.address}

@@ -27,9 +27,9 @@ DIRECTIONS = {"ltr": LANGUAGES, "rtl": LANGUAGES[::-1]}
 
 
 @pytest.fixture
-def look(browser, tmp_path):
+def look(new_page, tmp_path):
     """Opens the first page of a second edition, or that edition's own."""
-    contexts = []
+    visits = []
 
     def opened(name="index", size=DESK, direction="ltr", place=""):
         tongues = DIRECTIONS[direction]
@@ -39,15 +39,15 @@ def look(browser, tmp_path):
         html = EditionPage(now, past if name == "index" else None, "default").html()
         path = tmp_path / f"{name}.html"
         path.write_text(html, encoding="utf-8")
-        context = browser.new_context(viewport=size)
-        contexts.append(context)
-        visit = Visit(context.new_page(), path.as_uri())
-        visit.page.goto(f"{visit.address}#{place}" if place else visit.address)
+        visit = Visit(new_page(viewport=size), path.as_uri())
+        visits.append(visit)
+        visit.open(place)
         return visit, now
 
     yield opened
-    for context in contexts:
-        context.close()
+    for visit in visits:
+        assert visit.stored() == []
+        visit.page.close()
 
 
 @pytest.mark.parametrize("direction", DIRECTIONS)

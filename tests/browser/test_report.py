@@ -51,20 +51,20 @@ def pages(tmp_path_factory):
 
 
 @pytest.fixture
-def look(browser, pages):
-    """Opens a page in a fresh context."""
-    contexts = []
+def look(new_page, pages):
+    """Opens a page that is fresh."""
+    visits = []
 
     def opened(name="example", size=DESK, **wishes):
-        context = browser.new_context(viewport=size, **wishes)
-        contexts.append(context)
-        visit = Visit(context.new_page(), (pages / f"{name}.html").as_uri())
-        visit.page.goto(visit.address)
+        visit = Visit(new_page(viewport=size, **wishes), (pages / f"{name}.html").as_uri())
+        visits.append(visit)
+        visit.open()
         return visit
 
     yield opened
-    for context in contexts:
-        context.close()
+    for visit in visits:
+        assert visit.stored() == []
+        visit.page.close()
 
 
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])

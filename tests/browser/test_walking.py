@@ -179,7 +179,7 @@ def test_forks_in_forks_lead_on_to_the_same_step(visit):
 
 def timed(visit, **wishes):
     """A band of hand hygiene, with a clock that only the test moves."""
-    seen = visit(place="en/1", **wishes)
+    seen = visit(place="en/1", alone=True, **wishes)
     seen.page.clock.install()
     seen.press("ArrowRight")
     assert seen.lead == "Clean your hands."

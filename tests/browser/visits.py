@@ -22,6 +22,15 @@ class Visit:
         page.on("pageerror", lambda error: self.logged.append(str(error)))
         page.on("request", lambda request: self.fetched.append(request.url))
 
+    def open(self, place: str = "") -> None:
+        """Goes to the page, or to a place in it."""
+        self.page.goto(f"{self.address}#{place}" if place else self.address)
+
+    def stored(self) -> list[str]:
+        """What the page has left in the browser, where it would be found by the next test."""
+        kept = "[...Object.keys(localStorage), ...Object.keys(sessionStorage), document.cookie]"
+        return [name for name in self.page.evaluate(kept) if name]
+
     @property
     def place(self) -> str:
         """What stands after # in the address."""

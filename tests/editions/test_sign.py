@@ -72,13 +72,18 @@ def test_sha256sum_confirms_the_hash_and_every_file(tmp_path):
     assert said.stdout == "kit.yaml: FAILED\n"
 
 
+@pytest.fixture(scope="module")
+def in_two_languages(tmp_path_factory):
+    """A set that is signed: its folder, its sign-off and its texts."""
+    folder = small_set(tmp_path_factory.mktemp("signed") / "set", ("en", "es"))
+    return folder, signed(folder).sign_off, opened(folder).sources
+
+
 @given(st.data())
-def test_one_character_anywhere_is_another_content_and_is_named(tmp_path_factory, data):
+def test_one_character_anywhere_is_another_content_and_is_named(in_two_languages, data):
     """Any file, any place: put in, taken out or replaced."""
-    base = tmp_path_factory.getbasetemp() / "any-character"
-    folder = base if base.exists() else small_set(base, ("en", "es"))
-    then = signed(folder).sign_off
-    sources = dict(opened(folder).sources)
+    folder, then, texts = in_two_languages
+    sources = dict(texts)
     names = sorted(name for name in sources if name != "sign-offs.txt")
     name = data.draw(st.sampled_from(names))
     text = sources[name].text
