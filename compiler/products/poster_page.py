@@ -7,7 +7,7 @@ from functools import cached_property
 from math import atan2, degrees
 
 from compiler.layout.fitting import Stack
-from compiler.layout.fonts import Faces
+from compiler.layout.fonts import Faces, script_of
 from compiler.layout.letters import letter_height
 from compiler.layout.paper import PAPERS, Paper, paper_named
 from compiler.products.html import fill, qr_address, rail_rules, with_values
@@ -53,7 +53,7 @@ class PosterPage:
         """Share of the type size that a capital, or a typical letter, is tall."""
         self.imprint = imprint(order)
         self.typesetter = Typesetter(faces, self.scale, order.words.tag)
-        self.measures = measures_for(theme, self.scale)
+        self.measures = measures_for(theme, self.scale, script_of(order.words.tag))
         self.papers = papers_for(order)
         columns = columns_of(order, self.typesetter, self.measures)
         limits = limits_for(reading, self.letter, self.scale)
@@ -149,6 +149,8 @@ class PosterPage:
             "inner beat column": WAY_PADDING + m.inner_number + m.narrow_sign + m.gap,
             "beat sign": m.beat_sign,
             "band line": m.band_line,
+            "band above": m.band_padding[0],
+            "band below": m.band_padding[1],
             "beat start": start + m.number,
             "beat column": start + m.before_text,
             "slim number": m.slim_number,

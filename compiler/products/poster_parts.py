@@ -12,6 +12,8 @@ from compiler.products.pictograms import pictogram_for
 from compiler.products.poster_areas import AreaPiece, said_again
 from compiler.products.poster_forks import ForkPiece, StretchPiece, WayPiece
 from compiler.products.poster_pieces import (
+    BEAT_PADDING,
+    NASTALIQ_PADDING,
     BeatPiece,
     Measures,
     Piece,
@@ -65,7 +67,7 @@ class Column:
         return parts + PART_GAP * (len(self.parts) - 1)
 
 
-def measures_for(theme: Theme, scale: Scale) -> Measures:
+def measures_for(theme: Theme, scale: Scale, script: str) -> Measures:
     """The theme's lengths at a scale."""
 
     def of(name: str) -> float:
@@ -84,6 +86,7 @@ def measures_for(theme: Theme, scale: Scale) -> Measures:
         narrow_sign=of("narrow sign") * scale.lead,
         wide_sign=of("wide sign") * scale.lead,
         beat_sign=of("beat sign") * scale.lead,
+        band_padding=NASTALIQ_PADDING if script == "Aran" else BEAT_PADDING,
         band_line=of("band line"),
         gap=of("gap"),
         wide=of("wide"),

@@ -14,7 +14,8 @@ from compiler.layout.fitting import Block, Frame, Stack, Text
 
 HAIRLINE = 0.06
 CAUTION_ACROSS, CAUTION_AROUND, CAUTION_SIGN = 3.44, 1.09, 1.5
-BEAT_PADDING = 0.18
+BEAT_PADDING, NASTALIQ_PADDING = (0.18, 0.18), (0.92, 0.0)
+"""Above and below the words of a band; Nastaliq rises high above its line."""
 BEAT_MARGIN = 0.1
 WHERE_PADDING = 1.2
 BAND_END = 0.7
@@ -45,6 +46,7 @@ class Measures:
     narrow_sign: float
     wide_sign: float
     beat_sign: float
+    band_padding: tuple[float, float]
     band_line: float
     """The edge of a band of hand hygiene, above and below."""
     gap: float
@@ -205,7 +207,7 @@ class BeatPiece:
             text = max(self.lead.height(room * LEAD_SHARE - m.gap), beside)
         else:
             text = min(self._where_beside(room), self._where_below(room))
-        band = max(m.beat_sign, text) + 2 * (BEAT_PADDING + BEAT_MARGIN + m.band_line)
+        band = max(m.beat_sign, text) + sum(m.band_padding) + 2 * (BEAT_MARGIN + m.band_line)
         return band + Stack(_cautions(self.cautions)).height(room, air)
 
     def shown(self, width: float) -> Shown:
