@@ -54,7 +54,6 @@ def new_page(browser: Browser) -> Iterator[Callable[..., Page]]:
         known = repr((len(windows) if alone else "shared", sorted(wishes.items())))
         if known not in windows:
             windows[known] = browser.new_context(**wishes)
-            windows[known].set_default_timeout(6_000)
             windows[known].new_page()
         return windows[known].new_page()
 
@@ -87,6 +86,7 @@ def visit(
 
     def opened(name: str = "airborne-room", place: str = "", **wishes: object) -> Visit:
         found = Visit(new_page(**wishes), pages(name).as_uri())
+        found.page.set_default_timeout(6_000)
         visits.append(found)
         found.open(place)
         return found

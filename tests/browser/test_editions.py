@@ -124,7 +124,7 @@ def test_a_code_that_was_scanned_on_a_wall_opens_its_line_over_the_web(
             page.goto(f"{host}{wanted}")
             line = page.locator(f"{part} :target")
             # details that hold it are opened by the browser, a moment after the page is there
-            line.wait_for(state="visible", timeout=5_000)
+            line.wait_for(state="visible")
             assert line.inner_text().replace(" ", "") == wanted.removeprefix("/#")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -20,3 +21,9 @@ def compiled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (base / "out").write_text(ended.out, encoding="utf-8")
     (base / "err").write_text(ended.err, encoding="utf-8")
     return base
+
+
+@pytest.fixture
+def workplace(compiled: Path, tmp_path: Path) -> Path:
+    """A copy of the folder with set and sheets, to change."""
+    return Path(shutil.copytree(compiled, tmp_path / "workplace"))

@@ -38,6 +38,11 @@ def example_set(
     return folder
 
 
+def of(protocol: str = "", language: str = "") -> set[str]:
+    """The sheets of one protocol or language."""
+    return {n for n in SHEETS if n.startswith(protocol) and n.endswith(f"{language}.pdf")}
+
+
 def change(path: Path, old: str, new: str) -> None:
     """Edits one place of a text file."""
     text = path.read_text(encoding="utf-8")
