@@ -55,6 +55,7 @@ class Exploration:
         self.round = 0
         self._most = self.memory.store.effort + EFFORT
         self._inside: tuple[tuple[str, str], ...] = ()
+        self._same = self.memory.deeds(world.protocol)
         self._deeds: dict[int, Deed] = {}
         self._walked: dict[tuple[int, str], list[Product]] = {}
         """Sets met before a step that is in no fork, by step and area, in all rounds."""
@@ -160,7 +161,9 @@ class Exploration:
         self, reached: Situations, part: Part, step: Step | None, phrase: Phrase
     ) -> Situations:
         deed = self._look(reached, part, step, phrase)
-        arriving = self._arriving(phrase)
+        arriving = deed.arriving
+        if arriving is None:
+            arriving = deed.arriving = self._arriving(phrase)
         onward: Situations = {}
         try:
             for area, products in reached.items():
@@ -170,9 +173,9 @@ class Exploration:
             raise TooManyStatesError(part, step) from None
         if self.memory.store.effort > self._most:
             raise TooManyStatesError(part, step)
-        if len(onward) < len(reached):
-            onward = {a: _united(products, NOTHING) for a, products in onward.items()}
-        return _alone(onward)
+        if len(onward) == len(reached):
+            return onward
+        return _alone({a: _united(products, NOTHING) for a, products in onward.items()})
 
     def _arriving(self, phrase: Phrase) -> str:
         """The area where the wearer is afterwards; nothing for the same as before."""
@@ -199,7 +202,7 @@ class Exploration:
         known = self._deeds.get(key)
         if known is None:
             last = part is self.world.protocol.parts[-1]
-            known = self._deeds[key] = self.memory.deed(self.world, phrase, last=last)
+            known = self._deeds[key] = Memory.deed(self._same, self.world, phrase, last=last)
         return known
 
 

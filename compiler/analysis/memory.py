@@ -16,7 +16,7 @@ from compiler.analysis.hits import Glance
 from compiler.analysis.parts import Part, Store, Value, Values
 from compiler.analysis.visits import Possible
 from compiler.analysis.world import Setting, World
-from compiler.model.protocol import Begin, Go, Phrase
+from compiler.model.protocol import Begin, Go, Phrase, Protocol
 
 WEARER = 0
 """The variable of bare hands and of all that is remembered of hand hygiene, as one value."""
@@ -56,6 +56,8 @@ class Deed:
 
     bearing: int = -1
     """Marks on which it depends what is read or changed; -1 until they are known."""
+    arriving: str | None = None
+    """The area where the wearer is afterwards; empty for the same as before."""
     seen: int = -1
     """Marks on which it depends what is looked at."""
     looks: dict[tuple[str, int], Look] = field(default_factory=dict)
@@ -66,6 +68,10 @@ class Deed:
     """By area and what they look at."""
     pieces: dict[tuple[object, ...], Piece] = field(default_factory=dict)
     """By effect, area and variables."""
+
+
+Deeds = dict[tuple[object, ...], Deed]
+"""By what the phrase says."""
 
 
 class Memory:
@@ -83,16 +89,20 @@ class Memory:
         self.store = Store(self._marks)
         self.rounds: dict[Part, list[Part]] = {}
         """What the end of a round makes of a part."""
-        self._deeds: dict[tuple[object, ...], Deed] = {}
+        self._deeds: dict[tuple[object, ...], Deeds] = {}
 
     def settle(self) -> None:
         """Forgets when there is too much; to be called between protocols."""
         if len(self.store) > MOST:
             self.clear()
 
-    def deed(self, world: World, phrase: Phrase | None, *, last: bool = False) -> Deed:
+    def deeds(self, protocol: Protocol) -> Deeds:
+        """All deeds of protocols that guard against the same."""
+        return self._deeds.setdefault((protocol.precautions, protocol.spores), {})
+
+    @staticmethod
+    def deed(deeds: Deeds, world: World, phrase: Phrase | None, *, last: bool = False) -> Deed:
         """What is remembered of a phrase; of the end of a part where there is none."""
-        protocol = world.protocol
         key: tuple[object, ...]
         if phrase is None:
             key = (None, last)
@@ -102,10 +112,9 @@ class Memory:
             key = (type(phrase), _CONTENT[type(phrase)](phrase), arriving)
         else:
             key = (type(phrase), _CONTENT[type(phrase)](phrase))
-        key = (*key, protocol.precautions, protocol.spores)
-        known = self._deeds.get(key)
+        known = deeds.get(key)
         if known is None:
-            known = self._deeds[key] = Deed()
+            known = deeds[key] = Deed()
         return known
 
     def _marks(self, variable: int, values: Iterable[Value]) -> int:

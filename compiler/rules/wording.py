@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.clinic import Clinic
@@ -23,7 +24,6 @@ from compiler.model.protocol import (
     Protocol,
     Remove,
     Send,
-    Step,
     Wear,
     every_step,
 )
@@ -136,7 +136,7 @@ def not_instructions(texts: Iterable[Passage]) -> Iterator[Finding]:
     for passage in texts:
         if passage.kind != "lead" or not passage.step:
             continue
-        if why := _why_no_instruction(passage.text, passage.step):
+        if why := _why_no_instruction(passage.text, passage.step.fork is not None):
             yield Finding(
                 NOT_AN_INSTRUCTION,
                 f'The lead "{passage.text}" does not begin with what to do.',
@@ -145,10 +145,11 @@ def not_instructions(texts: Iterable[Passage]) -> Iterator[Finding]:
             )
 
 
-def _why_no_instruction(lead: str, step: Step) -> str:
+@lru_cache(maxsize=4_096)
+def _why_no_instruction(lead: str, answered: bool) -> str:
     """What gives the lead away; nothing for an instruction, and nothing in doubt."""
     if lead.endswith("?"):
-        return "" if step.fork else "asks, and no answers follow"
+        return "" if answered else "asks, and no answers follow"
     run = [word.strip(".,:;!–—-\"“”'’()").casefold() for word in lead.split()[:2]]
     first = run[0] if run else ""
     if " ".join(run) in NOT_VERB_PAIRS:
@@ -188,6 +189,7 @@ def prohibitions(texts: list[Passage], language: str) -> Iterator[Finding]:
         )
 
 
+@lru_cache(maxsize=4_096)
 def _may_forbid(text: str) -> bool:
     """A quick look that spares most details the slower one."""
     plain = text.casefold()

@@ -18,7 +18,7 @@ from compiler.wording.readability import (
     oborneva,
     sentences,
     szigriszt_pazos,
-    words,
+    word_count,
 )
 
 LONG_LEAD = Rule(
@@ -101,7 +101,7 @@ def long_leads(texts: list[Passage], language: str) -> Iterator[Finding]:
     for passage in texts:
         if passage.kind not in ("lead", "branch"):
             continue
-        count = len(passage.text) if signs else len(words(passage.text))
+        count = len(passage.text) if signs else word_count(passage.text)
         limit = signs or LEAD_WORDS
         if count > limit:
             unit = "signs" if signs else "words"
@@ -134,7 +134,7 @@ def hard_sentences(text: str, language: str) -> Iterator[tuple[str, str]]:
     if (language in LEAD_SIGNS and not signs) or (not signs and text.count(" ") < limit):
         return
     for sentence in sentences(text):
-        count = len(sentence) if signs else len(words(sentence))
+        count = len(sentence) if signs else word_count(sentence)
         if count > limit:
             yield sentence, f"{count} {unit}; more than {limit} are hard to keep in mind"
 
@@ -180,5 +180,5 @@ def _of_what(count: Count) -> str:
 def _longest(texts: list[Passage]) -> tuple[Mark, ...]:
     """The longest sentence: where to begin."""
     found = [(sentence, passage) for passage in texts for sentence in sentences(passage.text)]
-    sentence, passage = max(found, key=lambda pair: len(words(pair[0])))
+    sentence, passage = max(found, key=lambda pair: word_count(pair[0]))
     return (Mark(place_of(passage, sentence), "the longest sentence"),)

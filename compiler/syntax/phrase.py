@@ -9,9 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from functools import lru_cache
 
 from compiler.findings import Finding, Level, Mark, Rule
-from compiler.source import Span
+from compiler.source import Source, Span
 from compiler.syntax import spelling
 from compiler.syntax.spelling import RESERVED, choice, nearest, quoted
 from compiler.syntax.tree import CodeSpan, Name, PhraseTree
@@ -78,12 +79,48 @@ def read_phrase(code: CodeSpan) -> tuple[PhraseTree | None, list[Finding]]:
     """
     if not code.words:
         return None, [_unknown(code, "", [])]
+    known = _sound(code.words) if len(code.words) <= _USUAL else None
+    if known:
+        return _said_again(known, code), []
     opening = code.words[0].casefold()
     if opening in _OPENINGS:
         return _read(code, opening)
     meant = [] if opening in _HABITS else nearest(opening, _OPENINGS)
     tree = _read(code, meant[0])[0] if meant else None
     return tree, [_unknown(code, opening, meant)]
+
+
+_USUAL = 16
+"""Words of the longest phrases that are remembered."""
+
+
+@lru_cache(maxsize=4_096)
+def _sound(words: tuple[str, ...]) -> PhraseTree | None:
+    """What these words say, somewhere; nothing unless all is well. Protocols repeat phrases."""
+    text = " ".join(words)
+    code = CodeSpan(words, Span(Source("", text), 0, len(text)))
+    opening = words[0].casefold()
+    tree, findings = _read(code, opening) if opening in _OPENINGS else (None, [])
+    return None if findings else tree
+
+
+def _said_again(tree: PhraseTree, code: CodeSpan) -> PhraseTree:
+    """The same phrase in another place."""
+
+    def here(name: Name) -> Name:
+        return Name(name.text, code, name.first, name.end)
+
+    return PhraseTree(
+        tree.verb,
+        code.at,
+        tuple([here(name) for name in tree.names]),
+        here(tree.place) if tree.place else None,
+        here(tree.agent) if tree.agent else None,
+        tree.grip,
+        tree.assistant,
+        tree.on_gloves,
+        tree.seconds,
+    )
 
 
 def _read(code: CodeSpan, opening: str) -> tuple[PhraseTree | None, list[Finding]]:

@@ -50,6 +50,12 @@ def words(text: str) -> list[str]:
     return [run for run in text.split() if _is_word(run)]
 
 
+@lru_cache(maxsize=4_096)
+def word_count(text: str) -> int:
+    """How many words a text has; protocols say the same things again and again."""
+    return len(words(text))
+
+
 def _is_word(run: str) -> bool:
     return run.isalnum() or any(map(str.isalnum, run))
 
