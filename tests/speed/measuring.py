@@ -57,6 +57,20 @@ def seconds(call: Callable[[], object], runs: int = 5) -> float:
     return statistics.median(taken)
 
 
+def pace() -> float:
+    """Milliseconds of one loop of plain Python: how fast the machine is at this moment.
+
+    The same machine can be twice as slow an hour later, when others use its processor.
+    """
+
+    def loop() -> None:
+        kept: dict[int, tuple[int, int]] = {}
+        for number in range(300_000):
+            kept[number % 1000] = (number, number + 1)
+
+    return 1000 * seconds(loop)
+
+
 @dataclass(frozen=True)
 class Process:
     """What whole processes took."""
