@@ -13,8 +13,9 @@ import pytest
 
 from compiler import manual
 from compiler.layout import fonts
+from compiler.own_files import themes_home
 from compiler.products import poster
-from compiler.products.theme import home, read_theme
+from compiler.products.theme import read_theme
 
 
 def findings_of(example):
@@ -26,7 +27,7 @@ def findings_of(example):
                 fonts, "find", lambda f, *more: None if f.package == absent else find(f, *more)
             )
         if style := example.files.get(manual.THEME):
-            copy = shutil.copytree(home() / "default", Path(folder, "default"))
+            copy = shutil.copytree(themes_home() / "default", Path(folder, "default"))
             with (copy / "poster.css").open("a", encoding="utf-8") as css:
                 css.write(style)
             patch.setattr(poster, "theme_named", lambda name: read_theme(copy))

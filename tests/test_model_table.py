@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from compiler.catalogue import FAMILIES
-from compiler.syntax.phrase import FORMS
+from compiler.syntax.phrase_words import FORMS
 from tests.reference.table import phrases, rows, rule_slugs
 
 PROVED = ("integrity", "hand hygiene", "dirty to clean", "protection", "reuse")

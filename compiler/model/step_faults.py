@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.model.protocol import Branch
-from compiler.syntax.phrase import FORMS
+from compiler.syntax.phrase_words import FORMS
 from compiler.syntax.spelling import quoted
 from compiler.syntax.tree import Bullets, Item, PhraseTree
 

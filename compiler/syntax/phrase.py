@@ -14,6 +14,7 @@ from functools import lru_cache
 from compiler.findings import Finding, Level, Mark, Rule
 from compiler.source import Source, Span
 from compiler.syntax import spelling
+from compiler.syntax.phrase_words import FORMS, GRIPS, HABITS, OPENINGS
 from compiler.syntax.spelling import RESERVED, choice, nearest, quoted
 from compiler.syntax.tree import CodeSpan, Name, PhraseTree
 
@@ -32,42 +33,6 @@ BROKEN_PHRASE = Rule(
 
 RULES = (UNKNOWN_PHRASE, BROKEN_PHRASE)
 
-GRIPS = ("ties", "straps", "inside", "cuffs", "outside")
-
-FORMS = {
-    "donning in": "donning in AREA",
-    "doffing in": "doffing in AREA",
-    "at work in": "at work in AREA",
-    "go to": "go to AREA",
-    "handrub": "handrub [on gloves]",
-    "handwash": "handwash [on gloves]",
-    "wear": "wear ITEM [from PLACE] [with assistant]",
-    "remove": "remove ITEM [and ITEM] [by ties|straps|inside|cuffs|outside] [with assistant]",
-    "discard": "discard ITEM [in PLACE]",
-    "keep": "keep ITEM on PLACE",
-    "send": "send ITEM [in PLACE]",
-    "disinfect": "disinfect ITEM [with AGENT]",
-    "check": "check ITEM",
-    "observed": "observed",
-    "touch": "touch PLACE",
-    "decide": "decide QUESTION",
-    "if": "if ANSWER",
-    "takes": "takes NUMBER s|min",
-}
-"""Every verb and its usual form: small letters as they stand, capitals for a name."""
-
-_OPENINGS = {verb.split()[0]: verb for verb in FORMS}
-
-# What an author may write out of habit, and the verb that says it.
-_HABITS = {
-    "apply": "wear", "bin": "discard", "choose": "decide", "clean": "handrub",
-    "dispose": "discard", "doff": "remove", "don": "wear", "enter": "go to", "exit": "go to",
-    "hang": "keep", "inspect": "check", "leave": "go to", "observe": "observed",
-    "put": "wear", "return": "send", "rub": "handrub", "sanitise": "handrub",
-    "sanitize": "handrub", "store": "keep", "take": "remove", "throw": "discard",
-    "time": "takes", "walk": "go to", "wash": "handwash", "when": "if", "wipe": "disinfect",
-}  # fmt: skip
-
 _NUMBER = re.compile(r"[0-9]{1,4}")
 _UNITS = {"s": 1, "min": 60}
 
@@ -83,9 +48,9 @@ def read_phrase(code: CodeSpan) -> tuple[PhraseTree | None, list[Finding]]:
     if known:
         return _said_again(known, code), []
     opening = code.words[0].casefold()
-    if opening in _OPENINGS:
+    if opening in OPENINGS:
         return _read(code, opening)
-    meant = [] if opening in _HABITS else nearest(opening, _OPENINGS)
+    meant = [] if opening in HABITS else nearest(opening, OPENINGS)
     tree = _read(code, meant[0])[0] if meant else None
     return tree, [_unknown(code, opening, meant)]
 
@@ -100,7 +65,7 @@ def _sound(words: tuple[str, ...]) -> PhraseTree | None:
     text = " ".join(words)
     code = CodeSpan(words, Span(Source("", text), 0, len(text)))
     opening = words[0].casefold()
-    tree, findings = _read(code, opening) if opening in _OPENINGS else (None, [])
+    tree, findings = _read(code, opening) if opening in OPENINGS else (None, [])
     return None if findings else tree
 
 
@@ -135,8 +100,8 @@ def _read(code: CodeSpan, opening: str) -> tuple[PhraseTree | None, list[Finding
 
 def _unknown(code: CodeSpan, opening: str, meant: list[str]) -> Finding:
     written = " ".join(code.words)
-    verbs = [_HABITS[opening]] if opening in _HABITS else meant
-    forms = [_shortest(FORMS[_OPENINGS[verb.split()[0]]]) for verb in verbs[:2]]
+    verbs = [HABITS[opening]] if opening in HABITS else meant
+    forms = [_shortest(FORMS[OPENINGS[verb.split()[0]]]) for verb in verbs[:2]]
     known = ", ".join(FORMS)
     return Finding(
         UNKNOWN_PHRASE,
@@ -163,7 +128,7 @@ class _Words:
     def __init__(self, code: CodeSpan, opening: str) -> None:
         self.code = code
         self.keys = [opening, *(word.casefold() for word in code.words[1:])]
-        self.verb = _OPENINGS[opening]
+        self.verb = OPENINGS[opening]
         self.at = code.at
         self.next = 0
         self.findings: list[Finding] = []

@@ -139,7 +139,12 @@ def serving(folder):
 
 
 class Quiet(SimpleHTTPRequestHandler):
-    """Says nothing."""
+    """Says nothing, and lets nobody keep an old page: files a minute old count as lasting."""
+
+    def end_headers(self):
+        """Adds a header to those of every answer."""
+        self.send_header("Cache-Control", "no-cache")
+        super().end_headers()
 
     def log_message(self, *_):
         """Nothing."""

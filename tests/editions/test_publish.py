@@ -26,6 +26,7 @@ from compiler.check_code import is_whole
 from compiler.editions import publishing
 from compiler.editions.refusal import RefusedError
 from compiler.model.sign_offs import Proof
+from compiler.own_files import themes_home
 from compiler.pipeline import open_set
 from compiler.products import theme
 from compiler.source import Source
@@ -105,7 +106,7 @@ def test_a_change_after_signing_is_refused_and_named(ready, name, old, new):
 def test_a_change_of_the_theme_the_fixed_words_or_the_compiler_is_refused_and_named(
     ready, tmp_path, monkeypatch
 ):
-    copy = shutil.copytree(theme.home() / "default", tmp_path / "default")
+    copy = shutil.copytree(themes_home() / "default", tmp_path / "default")
     change(copy / "theme.yaml", "ink:", "ink :")
     (copy / "pictograms" / "door.svg").write_bytes(b"<svg/>")
     with monkeypatch.context() as patch:

@@ -6,19 +6,20 @@ from xml.etree import ElementTree
 
 import pytest
 
+from compiler import own_files
 from compiler.findings import UnreadableSourceError
-from compiler.products import theme as themes
+from compiler.own_files import themes_home
 from compiler.products.html import fill, isolated, with_values
 from compiler.products.pictograms import PICTOGRAMS
 from compiler.products.templates import TemplateFaultError
-from compiler.products.theme import home, read_theme, theme_named, theme_names
+from compiler.products.theme import read_theme, theme_named, theme_names
 from compiler.products.theme_files import COMPILERS
 
 
 @pytest.fixture
 def own(tmp_path):
     """A copy of the default theme to spoil."""
-    return shutil.copytree(home() / "default", tmp_path / "own")
+    return shutil.copytree(themes_home() / "default", tmp_path / "own")
 
 
 def test_the_checkouts_themes_are_found():
@@ -28,15 +29,15 @@ def test_the_checkouts_themes_are_found():
 
 def test_an_installed_package_brings_its_own(tmp_path, monkeypatch):
     """In a wheel the themes lie inside the package, as the build's force-include says."""
-    shutil.copytree(home() / "default", tmp_path / "themes" / "mine")
-    monkeypatch.setattr(themes, "files", lambda package: tmp_path)
+    shutil.copytree(themes_home() / "default", tmp_path / "themes" / "mine")
+    monkeypatch.setattr(own_files, "files", lambda package: tmp_path)
     assert theme_names() == ("mine",)
 
 
 @pytest.mark.parametrize("name", theme_names())
 def test_the_themes_that_come_with_the_compiler_have_no_mistakes(name, tmp_path):
     """Read as a clinic's own would be, with all files looked at."""
-    copy = shutil.copytree(home() / name, tmp_path / f"copy-of-{name}")
+    copy = shutil.copytree(themes_home() / name, tmp_path / f"copy-of-{name}")
     assert [finding.message for finding in theme_named(name).findings] == []
     told = [finding.message for finding in read_theme(copy).findings]
     # the web pages' templates and program are the compiler's; a copy of the default has them

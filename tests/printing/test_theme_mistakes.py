@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from compiler.findings import must_fix
 from compiler.layout.contrast import LEAST_CONTRAST, contrast
-from compiler.products.theme import home, read_theme, theme_in, theme_named
+from compiler.own_files import themes_home
+from compiler.products.theme import read_theme, theme_in, theme_named
 from compiler.source import Source
 from tests.command.running import run_inside, write_set
 
@@ -129,7 +130,7 @@ def test_files_that_mean_nothing_or_too_much_are_told(tmp_path, name, text, mess
 
 def test_a_template_may_leave_out_no_caution(tmp_path):
     (tmp_path / "theme.yaml").write_text("")
-    template = (home() / "default" / "poster.html").read_text(encoding="utf-8")
+    template = (themes_home() / "default" / "poster.html").read_text(encoding="utf-8")
     (tmp_path / "poster.html").write_text(template)
     assert not read_theme(tmp_path).findings
     (tmp_path / "poster.html").write_text(template.replace("sheet.caution", "sheet.contact"))
@@ -137,7 +138,7 @@ def test_a_template_may_leave_out_no_caution(tmp_path):
 
 
 def test_the_readmes_example_works_and_is_about_twenty_lines(tmp_path, capsys):
-    files = dict(EXAMPLE.findall((home() / "README.md").read_text(encoding="utf-8")))
+    files = dict(EXAMPLE.findall((themes_home() / "README.md").read_text(encoding="utf-8")))
     folder = write_set(tmp_path / "set")
     (folder / "own").mkdir()
     for name, text in files.items():
@@ -222,6 +223,6 @@ def test_a_theme_is_no_reason_to_stop_for_colours_alone():
 def test_shipped_themes_are_no_copies(tmp_path):
     """They say only what differs, so that a change of the default reaches them."""
     for name in ("mono", "high-contrast"):
-        files = {path.name for path in (home() / name).iterdir()}
-        assert not files & {path.name for path in (home() / "default").glob("*.html")}
-        assert shutil.copytree(home() / name, tmp_path / name)
+        files = {path.name for path in (themes_home() / name).iterdir()}
+        assert not files & {path.name for path in (themes_home() / "default").glob("*.html")}
+        assert shutil.copytree(themes_home() / name, tmp_path / name)

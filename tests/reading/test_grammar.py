@@ -15,7 +15,8 @@ from lark import Lark, Tree
 from lark.exceptions import UnexpectedInput
 
 from compiler.source import Source, Span
-from compiler.syntax.phrase import FORMS, GRIPS, read_phrase
+from compiler.syntax.phrase import read_phrase
+from compiler.syntax.phrase_words import FORMS, GRIPS
 from compiler.syntax.spelling import RESERVED
 from compiler.syntax.tree import CodeSpan
 

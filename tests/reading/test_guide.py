@@ -13,7 +13,8 @@ from compiler.model.kit import AfterUse, Kind
 from compiler.model.languages import SUPPORTED
 from compiler.source import Source
 from compiler.syntax.markdown import read
-from compiler.syntax.phrase import FORMS, GRIPS, read_phrase
+from compiler.syntax.phrase import read_phrase
+from compiler.syntax.phrase_words import FORMS, GRIPS
 from compiler.syntax.spelling import RESERVED
 from compiler.syntax.tree import Bullets, Heading, Paragraph, Steps
 from tests.reading.cases import SOUND, read_set
