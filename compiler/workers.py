@@ -21,6 +21,11 @@ class EndedOutsideError(Exception):
     """A worker was ended from outside, perhaps for want of memory."""
 
 
+def can_copy() -> bool:
+    """Whether a copy of this process can be started at once; else a new one has to load all."""
+    return sys.platform == "linux" and threading.active_count() == 1
+
+
 def spread(
     work: Callable[[Share], Result], shares: Iterable[Share], workers: int
 ) -> list[Result]:
@@ -30,9 +35,7 @@ def spread(
         EndedOutsideError: when a worker did not live to tell.
         Exception: what the work raises, of the first share that raises anything.
     """
-    # a copy of this process starts at once; where threads or the system forbid it, a new one
-    copies = sys.platform == "linux" and threading.active_count() == 1
-    context = multiprocessing.get_context("fork" if copies else "spawn")
+    context = multiprocessing.get_context("fork" if can_copy() else "spawn")
     pool = ProcessPoolExecutor(workers, context, live_no_longer_than_the_run)
     try:
         with uninterrupted():

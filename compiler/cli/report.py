@@ -10,6 +10,7 @@ import click
 
 from compiler.cli.day import on_option
 from compiler.cli.screen import screen_style
+from compiler.collecting import without_collecting
 from compiler.findings import Finding, must_fix
 from compiler.pipeline import open_set
 from compiler.report.text import text_report
@@ -96,7 +97,8 @@ def _one(
         if tag not in known:
             raise click.UsageError(f'no language "{tag}"; the clinic has {", ".join(known)}')
     changes = comparison(*both_given(since, file.as_posix())) if since else None
-    report = report_of(protocol_set, on, languages, changes)
+    with without_collecting():
+        report = report_of(protocol_set, on, languages, changes)
     made: dict[str, bytes] = {}
     blocked: tuple[Finding, ...] = ()
     if form != "pdf":

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
+import os
+from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 
 from compiler.pipeline import ProtocolSet, Version, in_language
 from compiler.products.theme_choice import chosen
@@ -15,6 +18,10 @@ from compiler.translating import Brought, brought_up_to_date
 from compiler.wording.readability import counted
 from compiler.wording.review import review_of
 from compiler.wording.words import words
+from compiler.workers import EndedOutsideError, can_copy, spread
+
+FEW = 4
+"""Languages that this process measures as fast as others could be started to help."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +37,9 @@ class Coverage:
     """Each file's name with the state of its review."""
 
 
+Distances = tuple[Far | None, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Language:
     """One language of the protocol."""
@@ -41,7 +51,7 @@ class Language:
     coverage: Coverage | None
     """Nothing for the language that it is written in."""
     reading: str
-    sheets: tuple[Far | None, ...]
+    sheets: Distances
     """How far away each sheet is read, in the order of `measured_kinds`."""
 
 
@@ -58,17 +68,32 @@ def languages_of(
     tags = [tag for tag in protocol_set.clinic.languages if not wanted or tag in set(wanted)]
     files = list(brought_up_to_date(protocol_set, folder))
     theme = chosen("", protocol_set.clinic, protocol_set.folder)
+    first = protocol_set.clinic.languages[0]
+    versions = [in_language(protocol_set, protocol, tag) for tag in tags]
+    measured = _measured(versions, partial(_distances, theme, first, bool(wanted)))
     found: list[Language] = []
-    for tag in tags:
-        version = in_language(protocol_set, protocol, tag)
+    for tag, version, sheets in zip(tags, versions, measured, strict=True):
         said = words(tag)
         mine = [file for file in files if file.language == tag]
-        coverage = _coverage(mine) if tag != protocol_set.clinic.languages[0] else None
+        coverage = _coverage(mine) if tag != first else None
         level = reading_level(version)
-        figures = bool(wanted) or not found
-        sheets = distances(version, theme, protocol_set.clinic.languages[0], figures)
         found.append(Language(tag, said.own_name, said.direction, coverage, level, sheets))
     return found
+
+
+def _measured(
+    versions: list[Version], measure: Callable[[Version], Distances]
+) -> list[Distances]:
+    """The distances in each language; many languages are measured on all cores."""
+    workers = min(os.cpu_count() or 1, len(versions) // FEW)
+    if workers > 1 and can_copy():
+        with suppress(EndedOutsideError):
+            return spread(measure, versions, workers)
+    return list(map(measure, versions))
+
+
+def _distances(theme: str, written_in: str, figures: bool, version: Version) -> Distances:
+    return distances(version, theme, written_in, figures or version.language == written_in)
 
 
 def _coverage(files: list[Brought]) -> Coverage:
