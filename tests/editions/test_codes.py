@@ -10,7 +10,8 @@ from compiler.check_code import is_whole
 from compiler.model.sheet_kinds import SHEET_KINDS, Each
 from compiler.printing import tasks_of
 from compiler.products.review import ReviewSheet
-from compiler.task import Task, Wish
+from compiler.task import Task
+from compiler.wish import Wish
 from compiler.workshop import orders_of
 from tests.command.sheets import change, example_set
 from tests.editions.making import opened, published, signed

@@ -6,6 +6,7 @@ a card and of tags it lies between the two that were told; a poster's is an esti
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import replace
 from functools import cache
@@ -17,8 +18,9 @@ from compiler.layout.legibility import reading_distance, required_height
 from compiler.model.sheet_kinds import SHEET_KINDS
 from compiler.pipeline import in_language, open_set
 from compiler.printing import tasks_of
+from compiler.reviewing import languages
 from compiler.reviewing.legibility import MEASURED, Far, distances, measured_kinds
-from compiler.task import Wish
+from compiler.wish import Wish
 from compiler.workshop import MAKERS, orders_of
 from tests.command.running import run_apart
 from tests.printing.posters import PROTOCOLS
@@ -121,3 +123,23 @@ def test_the_page_needs_no_layout(tmp_path):
     words = ("report", PROTOCOLS / f"{NAME}.md", "--form", "html", "--into", tmp_path)
     ended = run_apart(*words, "--on", "2026-12-01", program=program)
     assert ended.status == 0, ended.err
+
+
+def test_all_cores_measure_what_one_measures(monkeypatch):
+    protocol_set = open_set(PROTOCOLS, [PROTOCOLS / "rapid-entry.md"])
+    started = []
+    really = languages.spread
+
+    def seen(*given):
+        started.append(given)
+        return really(*given)
+
+    monkeypatch.setattr(languages, "spread", seen)
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(languages, "can_copy", lambda: False)
+    alone = languages.languages_of(protocol_set, "protocols")
+    assert not started
+    monkeypatch.setattr(languages, "can_copy", lambda: True)
+
+    assert languages.languages_of(protocol_set, "protocols") == alone
+    assert started
