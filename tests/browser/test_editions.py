@@ -139,11 +139,14 @@ def serving(folder):
 
 
 class Quiet(SimpleHTTPRequestHandler):
-    """Says nothing, and lets nobody keep an old page: files a minute old count as lasting."""
+    """Says nothing, and lets nobody keep an old page.
+
+    Here editions follow one another within a second, which is as exact as a file's date gets.
+    """
 
     def end_headers(self):
         """Adds a header to those of every answer."""
-        self.send_header("Cache-Control", "no-cache")
+        self.send_header("Cache-Control", "no-store")
         super().end_headers()
 
     def log_message(self, *_):
